@@ -1,0 +1,1 @@
+"""From a chart's text to the song it means."""

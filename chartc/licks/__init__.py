@@ -1,0 +1,1 @@
+"""Licks: their notation, their proof, and the library."""

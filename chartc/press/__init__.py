@@ -1,0 +1,1 @@
+"""From pages of marks to PDF: drawing decides nothing."""

@@ -1,0 +1,1 @@
+"""Layout: from a part or a song to pages of marks with coordinates."""

@@ -1,0 +1,1 @@
+"""Slots, the rulebook, candidates, joins, and the choice of one lick for every slot."""

@@ -1,0 +1,1 @@
+"""Ground floor: files written whole or not at all."""

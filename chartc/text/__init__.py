@@ -1,0 +1,1 @@
+"""Ground floor: source text, places in it, and what is said about them."""

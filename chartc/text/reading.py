@@ -1,0 +1,57 @@
+"""From bytes to a source: encoding, size and emptiness are judged here, once, for every kind of file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from chartc.text.diagnostic import Diagnostic
+from chartc.text.source import Source
+
+MAX_BYTES = 2_000_000
+"""The largest file that is read, in bytes: a thousand times a long chart."""
+
+
+def read(path: Path, name: str | None = None) -> tuple[Source | None, tuple[Diagnostic, ...]]:
+    """The file's text, or None and what is wrong with it. Raises OSError where the file cannot be read at all."""
+    with path.open("rb") as file:
+        data = file.read(MAX_BYTES + 1)
+    return decode(data, name or str(path))
+
+
+def decode(data: bytes, name: str) -> tuple[Source | None, tuple[Diagnostic, ...]]:
+    """UTF-8 text, with or without a byte-order mark, to a source."""
+
+    def bad(code: str, message: str, help: str) -> tuple[None, tuple[Diagnostic, ...]]:
+        return None, (Diagnostic(code, message, file=name, help=help),)
+
+    if len(data) > MAX_BYTES:
+        return bad(
+            "file-size",
+            f"the file is larger than {MAX_BYTES // 1_000_000} MB",
+            "a chart or a lick file is a few kilobytes; is this the right file?",
+        )
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return bad("file-encoding", "the file is written in UTF-16", "save it as UTF-8")
+    if b"\0" in data:
+        return bad(
+            "file-binary",
+            "this is not a text file: it has zero bytes in it",
+            "give a plain text file in UTF-8",
+        )
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        source = Source(name, data.decode("utf-8", "replace"))
+        column = len(data[data.rfind(b"\n", 0, error.start) + 1 : error.start].decode("utf-8", "replace")) + 1
+        return None, (
+            Diagnostic(
+                "file-encoding",
+                f"byte {data[error.start]:#04x} is not UTF-8",
+                source.span(line, column, column + 1),
+                "save the file as UTF-8",
+            ),
+        )
+    if not text.strip():
+        return bad("file-empty", "the file is empty", "a chart begins with a line like: title  Ladder to the Ferry")
+    return Source(name, text), ()

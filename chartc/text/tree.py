@@ -1,0 +1,284 @@
+"""YAML read as a tree of plain text with places: no objects are built, nothing is guessed, every error has its place.
+
+Scalars stay text (`no`, `1:30` and `012` mean what they say). Duplicate keys, anchors, aliases, merge keys and tags are
+refused, and size, depth and number of nodes are capped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from chartc.text.diagnostic import Diagnostic, nearest
+from chartc.text.source import Source, Span
+
+MAX_DEPTH = 12
+MAX_NODES = 200_000
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A scalar: its text, its place, and the column offset from the place to the text's first character."""
+
+    text: str
+    span: Span
+    plain: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A list of nodes."""
+
+    items: tuple[Node, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A mapping; `keys` has the key's own place."""
+
+    entries: dict[str, Node]
+    keys: dict[str, Leaf]
+    span: Span
+
+
+Node = Leaf | Branch | Table
+
+
+def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
+    """The tree of a YAML text, or None and what is wrong."""
+    import yaml
+
+    found: list[Diagnostic] = []
+
+    def at(mark: object, end: object = None) -> Span:
+        line = min(getattr(mark, "line", 0) + 1, max(1, len(source.lines)))
+        column = getattr(mark, "column", 0) + 1
+        last = getattr(end, "column", column) + 1 if end is not None and getattr(end, "line", -1) + 1 == line else None
+        return source.span(line, column, last if last is None or last > column else column + 1)
+
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    # events first: depth, aliases and anchors are refused before anything is built from them
+    depth = count = 0
+    try:
+        for event in yaml.parse(source.text, Loader=loader):
+            count += 1
+            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+                found.append(
+                    Diagnostic(
+                        "yaml-alias",
+                        "anchors and aliases (& and *) are not read",
+                        at(event.start_mark, event.end_mark),
+                        "write the value out again, or put it in quotes if it is text",
+                    )
+                )
+                return None, tuple(found)
+            if isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
+                depth += 1
+            elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
+                depth -= 1
+            if depth > MAX_DEPTH or count > MAX_NODES:
+                found.append(
+                    Diagnostic(
+                        "yaml-limit",
+                        "the file is nested too deeply or has too many entries",
+                        at(event.start_mark),
+                    )
+                )
+                return None, tuple(found)
+        root = yaml.compose(source.text, Loader=loader)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        found.append(
+            Diagnostic(
+                "yaml-syntax",
+                f"this is not YAML: {error.problem or error.context}",
+                at(mark),
+                "check the indent, and put text with : or # in it in quotes",
+            )
+        )
+        return None, tuple(found)
+    except yaml.YAMLError as error:
+        found.append(Diagnostic("yaml-syntax", f"this is not YAML: {str(error).splitlines()[0]}", file=source.name))
+        return None, tuple(found)
+    if root is None:
+        found.append(Diagnostic("file-empty", "the file has no entries", file=source.name))
+        return None, tuple(found)
+
+    def walk(node: object) -> Node:
+        if isinstance(node, yaml.ScalarNode):
+            span = at(node.start_mark, node.end_mark)
+            if node.style in ("'", '"'):
+                span = Span(source, span.line, span.column + 1, max(span.column + 2, span.end - 1))
+            if not node.tag.startswith("tag:yaml.org,2002:"):
+                found.append(Diagnostic("yaml-tag", f"the tag {node.tag} is not read", span, "leave the tag out"))
+            return Leaf(str(node.value), span, node.style not in ("|", ">"))
+        if isinstance(node, yaml.SequenceNode):
+            return Branch(tuple(walk(n) for n in node.value), at(node.start_mark))
+        assert isinstance(node, yaml.MappingNode)
+        entries: dict[str, Node] = {}
+        keys: dict[str, Leaf] = {}
+        for key_node, value_node in node.value:
+            key = walk(key_node)
+            if not isinstance(key, Leaf):
+                found.append(Diagnostic("yaml-key", "a key must be one word", key.span))
+                continue
+            if key.text == "<<":
+                found.append(
+                    Diagnostic("yaml-alias", "merge keys (<<) are not read", key.span, "write the entries out")
+                )
+                continue
+            if key.text in keys:
+                found.append(
+                    Diagnostic(
+                        "yaml-duplicate",
+                        f'"{key.text}" is given twice',
+                        key.span,
+                        "keep one of the two",
+                        related=((keys[key.text].span, "first here"),),
+                    )
+                )
+                continue
+            keys[key.text] = key
+            entries[key.text] = walk(value_node)
+        return Table(entries, keys, at(node.start_mark))
+
+    tree = walk(root)
+    return (None if found else tree), tuple(found)
+
+
+@dataclass(slots=True)
+class Picker:
+    """Takes typed values out of a table and collects every error on the way; each entry is taken at most once."""
+
+    table: Table
+    what: str
+    found: list[Diagnostic]
+    taken: set[str] = field(default_factory=set)
+
+    def error(self, code: str, message: str, span: Span, help: str = "") -> None:
+        """Notes an error."""
+        self.found.append(Diagnostic(code, message, span, help))
+
+    def node(self, key: str) -> Node | None:
+        """The entry as it is, None where absent."""
+        self.taken.add(key)
+        return self.table.entries.get(key)
+
+    def leaf(self, key: str, required: bool = False) -> Leaf | None:
+        """A single text value."""
+        node = self.node(key)
+        if node is None:
+            if required:
+                self.error("yaml-missing", f'{self.what} has no "{key}"', self.table.span, f"add a line: {key}: ...")
+            return None
+        if not isinstance(node, Leaf):
+            self.error("yaml-kind", f'"{key}" wants one value, not a list or a table', node.span)
+            return None
+        return node
+
+    def text(self, key: str, default: str = "", required: bool = False) -> str:
+        """A single text."""
+        leaf = self.leaf(key, required)
+        return default if leaf is None else leaf.text
+
+    def word(self, key: str, known: tuple[str, ...], default: str, required: bool = False) -> str:
+        """One of the known words."""
+        leaf = self.leaf(key, required)
+        if leaf is None:
+            return default
+        if leaf.text not in known:
+            self.error(
+                "yaml-word",
+                f'"{leaf.text}" is not known here{nearest(leaf.text, known)}',
+                leaf.span,
+                f"{key} is one of: {', '.join(known)}",
+            )
+            return default
+        return leaf.text
+
+    def number(self, key: str, default: int, low: int, high: int, required: bool = False) -> int:
+        """A whole number from `low` to `high`."""
+        leaf = self.leaf(key, required)
+        return default if leaf is None else self.as_number(leaf, low, high, default)
+
+    def as_number(self, leaf: Leaf, low: int, high: int, default: int) -> int:
+        """The leaf as a whole number from `low` to `high`."""
+        try:
+            value = int(leaf.text) if leaf.text.lstrip("-").isascii() else low - 1
+        except ValueError:
+            value = low - 1
+        if not low <= value <= high:
+            self.error("yaml-number", f'"{leaf.text}" is not a whole number from {low} to {high}', leaf.span)
+            return default
+        return value
+
+    def decimal(self, key: str, default: float, low: float, high: float) -> float:
+        """A number from `low` to `high`."""
+        leaf = self.leaf(key)
+        if leaf is None:
+            return default
+        try:
+            value = float(leaf.text)
+        except ValueError:
+            value = low - 1
+        if not low <= value <= high:
+            self.error("yaml-number", f'"{leaf.text}" is not a number from {low:g} to {high:g}', leaf.span)
+            return default
+        return value
+
+    def flag(self, key: str, default: bool) -> bool:
+        """yes or no."""
+        return self.word(key, ("yes", "no"), "yes" if default else "no") == "yes"
+
+    def leaves(self, key: str) -> tuple[Leaf, ...]:
+        """A list of texts; one text alone is a list of one."""
+        node = self.node(key)
+        if node is None:
+            return ()
+        if isinstance(node, Leaf):
+            return (node,)
+        if isinstance(node, Branch) and all(isinstance(n, Leaf) for n in node.items):
+            return tuple(n for n in node.items if isinstance(n, Leaf))
+        self.error("yaml-kind", f'"{key}" wants a list of words', node.span, f"write: {key}: [one, two]")
+        return ()
+
+    def words(self, key: str, known: tuple[str, ...] | None = None) -> tuple[str, ...]:
+        """A list of texts, each of them known."""
+        out = []
+        for leaf in self.leaves(key):
+            if known is not None and leaf.text not in known:
+                self.error(
+                    "yaml-word",
+                    f'"{leaf.text}" is not known here{nearest(leaf.text, known)}',
+                    leaf.span,
+                    f"{key} takes: {', '.join(known)}",
+                )
+            else:
+                out.append(leaf.text)
+        return tuple(out)
+
+    def tables(self, key: str, each: Callable[[Table], None]) -> None:
+        """Calls `each` with every table of a list."""
+        node = self.node(key)
+        if node is None:
+            return
+        if not isinstance(node, Branch):
+            self.error("yaml-kind", f'"{key}" wants a list', node.span, "begin each entry with a dash")
+            return
+        for item in node.items:
+            if isinstance(item, Table):
+                each(item)
+            else:
+                self.error("yaml-kind", "each entry of this list is a table of its own", item.span)
+
+    def done(self) -> None:
+        """Reports every entry that nobody asked for."""
+        for key, leaf in self.table.keys.items():
+            if key not in self.taken:
+                self.error(
+                    "yaml-unknown",
+                    f'{self.what} has no entry "{key}"{nearest(key, self.taken)}',
+                    leaf.span,
+                    f"known here: {', '.join(sorted(self.taken))}",
+                )

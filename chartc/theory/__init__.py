@@ -1,0 +1,1 @@
+"""Ground floor: pitch, key, chord, degree, meter and tempo."""

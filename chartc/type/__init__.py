@@ -1,0 +1,1 @@
+"""Ground floor: faces, music signs, widths, and which characters a face has."""
