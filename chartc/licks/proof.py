@@ -1,0 +1,217 @@
+"""The proof of a lick: what must hold before it may be used. Each finding points at the column that is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from chartc.licks.lick import Lick, family_quality
+from chartc.licks.notation import ROWS, STEP, RawNote, inside
+from chartc.neck.hand import Limits, grip
+from chartc.neck.instrument import Instrument
+from chartc.text.diagnostic import Diagnostic
+from chartc.text.source import Span
+from chartc.text.tree import Leaf
+from chartc.theory import pitch
+from chartc.theory.chord import STEPS
+
+SLOW_MS = 300 / STEP
+"""Milliseconds a tick at which a lick must at least be playable: eighth notes at quarter = 100."""
+
+TENSIONS = {name: step * 7 % 12 for name, step in STEPS.items()}
+"""Names of tensions with their semitones above the root."""
+
+# lengths in steps that fill a half, one or two measures; a lead-in is a tail
+_LENGTHS = {False: (2, 4, 6, 8, 12, 16), True: (3, 6, 12)}
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """A note that the hand model can follow."""
+
+    at: int
+    string: int
+    fret: int
+    finger: str | None
+    pick: str | None
+    how: str | None
+
+
+def assign_fingers(notes: tuple[RawNote, ...]) -> tuple[RawNote, ...]:
+    """Gives every fretted note without a finger the one that stands there when the index finger takes the lowest fret near by."""
+    out = list(notes)
+    start = 0
+    while start < len(out):
+        end = start
+        frets: list[int] = []
+        while end < len(out):
+            fret = out[end].fret
+            if fret and out[end].string != 5:
+                if frets and max([*frets, fret]) - min([*frets, fret]) > 3:
+                    break
+                frets.append(fret)
+            end += 1
+        base = min(frets, default=1)
+        taken: dict[str, tuple[int, int]] = {}
+        last_at = -1
+        for n in range(start, end):
+            note = out[n]
+            if note.at != last_at:
+                taken, last_at = {}, note.at
+            if note.fret and note.finger is None:
+                place = min(3, max(0, note.fret - base))
+                while place < 3 and "imrp"[place] in taken and taken["imrp"[place]] != (note.at, note.fret):
+                    place += 1
+                out[n] = note = replace(note, finger="t" if note.string == 5 else "imrp"[place])
+            if note.finger and note.fret:
+                taken[note.finger] = (note.at, note.fret)
+        start = end
+    return tuple(out)
+
+
+def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Limits) -> list[Diagnostic]:
+    """Everything that is wrong with a lick on an instrument; nothing where it is proven."""
+    found: list[Diagnostic] = []
+    strings = rows["strings"]
+
+    def place(note: RawNote, row: str = "strings") -> Span:
+        row = row if row in rows else "strings"
+        return inside(rows[row], note.columns[ROWS.index(row)])
+
+    def bad(code: str, message: str, note: RawNote, help: str = "", row: str = "strings") -> None:
+        found.append(Diagnostic(code, f"{lick.name}: {message}", place(note, row), help))
+
+    if not lick.notes:
+        found.append(Diagnostic("lick-empty", f"{lick.name}: there is no note in it", strings.span))
+        return found
+    _length(lick, strings, found)
+    sounding: dict[int, RawNote] = {}
+    for n, note in enumerate(lick.notes):
+        beside = [other for other in lick.notes[:n] if other.at == note.at]
+        if note.string > len(instrument.strings):
+            bad("lick-string", f"there is no string {note.string} on this instrument", note,
+                f"strings are numbered 1 to {len(instrument.strings)}")  # fmt: skip
+            continue
+        if any(other.string == note.string for other in beside):
+            bad("lick-string", f"string {note.string} is struck twice at once", note)
+        if note.pick and any(other.pick == note.pick for other in beside):
+            bad(
+                "lick-pick",
+                f"{note.pick} strikes two strings at once",
+                note,
+                "give each string of a pinch a finger of its own",
+                "picks",
+            )
+        _note(lick, note, sounding.get(note.string), instrument, bad)
+        if any(o.finger and o.finger == note.finger and o.fret != note.fret for o in beside):
+            bad(
+                "lick-finger",
+                f"{note.finger} is on two frets at once",
+                note,
+                "a finger may lie across strings at one fret only",
+                "fingers",
+            )
+        sounding[note.string] = note
+    if found:
+        return found
+    if not lick.pattern:
+        _tones(lick, instrument, bad)
+        _landing(lick, instrument, bad)
+        played = [Played(n.at, n.string, n.fret or 0, n.finger, n.pick, n.how) for n in lick.notes]
+        problem = grip(played, instrument, limits, SLOW_MS).problem
+        if problem:
+            found.append(Diagnostic("lick-hand", f"{lick.name}: {problem}, even slowly", strings.span,
+                                    "change the fingers, or give the hand an open note's time to move"))  # fmt: skip
+    return found
+
+
+def _length(lick: Lick, strings: Leaf, found: list[Diagnostic]) -> None:
+    if lick.role == "lead-in":
+        if not 2 <= lick.steps <= 4:
+            found.append(Diagnostic("lick-length", f"{lick.name}: a lead-in has 2 to 4 steps, this one has {lick.steps}", strings.span,
+                                    "write only the tail; a roll is played before it"))  # fmt: skip
+    elif not lick.pattern and lick.steps not in _LENGTHS[lick.compound]:
+        known = ", ".join(str(n) for n in _LENGTHS[lick.compound])
+        found.append(Diagnostic("lick-length", f"{lick.name}: {lick.steps} steps do not fill a half, one or two measures", strings.span,
+                                f"lengths that do: {known} steps"))  # fmt: skip
+
+
+def _note(lick: Lick, note: RawNote, before: RawNote | None, instrument: Instrument, bad: object) -> None:
+    assert callable(bad)
+    start = instrument.strings[note.string - 1].nut_fret
+    made = note.how in ("hammer-on", "pull-off", "slide")
+    if note.pick is None and not made:
+        bad("lick-pick", "a note has no pick finger", note, "write T, I or M under it", "picks")
+    if note.pick is not None and made:
+        bad("lick-pick", f"a {note.how} is not struck", note, "write . under it in the row of picks", "picks")
+    if note.fret is None:
+        return
+    if note.fret > instrument.frets or (note.fret and start and note.fret <= start):
+        bad("lick-fret", f"string {note.string} has no fret {note.fret}", note,
+            f"its frets are {start + 1} to {instrument.frets}, and 0 is open", "frets")  # fmt: skip
+    if not note.fret and note.finger:
+        bad(
+            "lick-finger",
+            f"an open string needs no finger, {note.finger} is written",
+            note,
+            "write . under it",
+            "fingers",
+        )
+    if note.fret and not note.finger:
+        bad("lick-finger", f"fret {note.fret} has no finger", note, "write i, m, r, p or t under it", "fingers")
+    if note.finger == "t" and not start:
+        bad("lick-finger", "the thumb frets the short string only", note, row="fingers")
+    if lick.movable and not note.fret and not start:
+        bad("lick-movable", f"an open string {note.string} does not move with the chord", note,
+            "fret it, or leave out: movable: yes")  # fmt: skip
+    if made:
+        if before is None or before.fret is None:
+            bad("lick-how", f"a {note.how} needs a note before it on string {note.string}", note)
+        elif (
+            (note.how == "hammer-on" and note.fret <= before.fret)
+            or (note.how == "pull-off" and note.fret >= before.fret)
+            or (note.how == "slide" and (note.fret == before.fret or not before.fret))
+        ):
+            bad("lick-how", f"a {note.how} cannot go from fret {before.fret} to fret {note.fret}", note, row="frets")
+    if note.how == "choke" and not 0.25 <= note.amount <= 3:
+        bad("lick-how", f"a choke of {note.amount:g} semitones", note, "0.5, 1 or 2 semitones is usual", "frets")
+    if note.how == "choke" and not note.fret:
+        bad("lick-how", "an open string cannot be choked", note, row="frets")
+
+
+def strong(at: int, compound: bool, ticks: int) -> bool:
+    """Whether a time in a lick lies on a strong beat: every half note, in waltz time every measure, in 6/8 every dotted quarter."""
+    if compound:
+        return at % (3 * STEP) == 0
+    return at % (6 * STEP) == 0 if ticks % (6 * STEP) == 0 else at % (4 * STEP) == 0
+
+
+def _tones(lick: Lick, instrument: Instrument, bad: object) -> None:
+    """Strong beats are chord tones or named tensions, over every kind of chord that the lick serves."""
+    assert callable(bad)
+    if lick.role == "lead-in":
+        return
+    for family in sorted(lick.serves):
+        tones = set(family_quality(family).classes) | lick.tensions
+        for note in lick.notes:
+            if not strong(note.at, lick.compound, lick.ticks) or note.fret is None:
+                continue
+            if instrument.strings[note.string - 1].nut_fret and not note.fret:
+                continue
+            above = (instrument.pitch(note.string, note.fret) - lick.root) % 12
+            if above not in tones:
+                names = sorted(n for n, s in TENSIONS.items() if s == above)
+                bad("lick-tone", f"the strong beat at column {note.at // STEP + 1} is {names[0]} of a {family} chord", note,
+                    f"play a chord tone there, or name the tension: tensions: [{names[0]}]")  # fmt: skip
+                break
+
+
+def _landing(lick: Lick, instrument: Instrument, bad: object) -> None:
+    """A lead-in's last note lies one or two semitones from the root, a third or the fifth of the chord it leads to."""
+    assert callable(bad)
+    if lick.role != "lead-in" or lick.target is None:
+        return
+    note = lick.notes[-1]
+    above = (instrument.pitch(note.string, note.fret or 0) - lick.target) % 12
+    if not any(1 <= min((above - t) % 12, (t - above) % 12) <= 2 for t in (0, 3, 4, 7)):
+        bad("lick-landing", f"the last note does not lead to {pitch.note_name(60 + lick.target)[:-1]}", note,
+            "end one or two semitones from the root, third or fifth of that chord")  # fmt: skip
