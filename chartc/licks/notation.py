@@ -61,7 +61,7 @@ def parse_row(kind: str, text: str) -> tuple[Column, ...] | tuple[int, str]:
         for stroke in column.children:  # type: ignore[union-attr]
             tokens = stroke.children  # type: ignore[union-attr]
             assert isinstance(tokens[0], Token)
-                strokes.append(Stroke(tuple(str(t) for t in tokens), tokens[0].start_pos or 0))
+            strokes.append(Stroke(tuple(str(t) for t in tokens), tokens[0].start_pos or 0))
         columns.append(tuple(strokes))
     return tuple(columns)
 
