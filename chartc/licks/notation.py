@@ -162,34 +162,33 @@ def _alike(kind: str, column: Column, other: Column) -> bool:
 def _notes(
     parsed: dict[str, tuple[Column, ...]], found: list[Diagnostic], rows: dict[str, Leaf]
 ) -> tuple[tuple[RawNote, ...], tuple[tuple[int, int], ...], int]:
-    events: list[list[object]] = []  # [at, ticks, strokes by row or None for a rest]
+    events: list[
+        tuple[int, int, dict[str, Stroke] | None]
+    ] = []  # onset, length, and the strokes by row or None for a rest
     strings = parsed["strings"]
     for n, column in enumerate(strings):
         for k, stroke in enumerate(column):
             start, end = n * STEP + k * STEP // len(column), n * STEP + (k + 1) * STEP // len(column)
-            if stroke.words == ("_",):
-                if events:
-                    events[-1][1] = end - int(events[-1][0])
-                else:
-                    found.append(
-                        Diagnostic(
-                            "lick-row",
-                            "a lick cannot begin by holding",
-                            inside(rows["strings"], stroke.column),
-                            "begin with a note, or with . for a rest",
-                        )
+            if stroke.words != ("_",):
+                here = {kind: columns[n][k] for kind, columns in parsed.items()}
+                events.append((start, end - start, None if stroke.words == (".",) else here))
+            elif events:
+                events[-1] = (events[-1][0], end - events[-1][0], events[-1][2])
+            else:
+                found.append(
+                    Diagnostic(
+                        "lick-row",
+                        "a lick cannot begin by holding",
+                        inside(rows["strings"], stroke.column),
+                        "begin with a note, or with . for a rest",
                     )
-                continue
-            here = {kind: columns[n][k] for kind, columns in parsed.items()}
-            events.append([start, end - start, None if stroke.words == (".",) else here])
+                )
     notes: list[RawNote] = []
     rests: list[tuple[int, int]] = []
     for at, ticks, strokes in events:
-        assert isinstance(at, int) and isinstance(ticks, int)
         if strokes is None:
             rests.append((at, ticks))
             continue
-        assert isinstance(strokes, dict)
         size = len(strokes["strings"].words)
         for j in range(size):
             word = strokes["strings"].words[j]
