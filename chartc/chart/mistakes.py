@@ -1,0 +1,138 @@
+"""Lines that the grammar does not take, explained in words: what was found, what may stand there, how the line is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from chartc.chart import syntax
+from chartc.chart.findings import closest
+from chartc.chart.lines import HEADERS, STARTS, Split
+from chartc.chart.song import SECTION_KINDS
+from chartc.theory.chord import read_chord
+from chartc.theory.key import Key
+
+if TYPE_CHECKING:
+    from lark import UnexpectedInput
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """What is wrong with one line, from `column` up to, not including, `end`."""
+
+    code: str
+    message: str
+    column: int
+    end: int
+    help: str
+
+
+FORMS: dict[str, str] = {
+    "title": "title  Ladder to the Ferry",
+    "credit": "credit  written for this project",
+    "key": "key  A minor",
+    "meter": "meter  4/4",
+    "tempo": "tempo  quarter = 112",
+    "melody": "melody  D4 to B4",
+    "form": "form  kickoff, verse, chorus, break as verse",
+    "section": "section verse, 16 measures\nor, to borrow the measures of another section: section break as verse",
+    "lead": "lead voice, fills banjo, chop mandolin",
+    "fills": "lead voice, fills banjo, chop mandolin",
+    "chop": "lead voice, fills banjo, chop mandolin",
+    "chords": "| G | C / / D | in 2/4: G | D |",
+    "voice": "voice | sung | held silent | sung | |",
+    "ask": "ask | roll | | fill, high | fret 5 |",
+    "words": "words | the first words | of the line | | |",
+    "repeat": "repeat\nor: repeat 3 times",
+    "ending": "ending 1\nor: ending 1, 2",
+    "end": "end repeat",
+}
+"""How each kind of line is written."""
+
+_SAID = {
+    "NAME": "a name",
+    "INT": "a number",
+    "COMMA": "a comma",
+    "AS": '"as"',
+    "TO": '"to"',
+    "AND": '"and"',
+    "BAR": "a bar line",
+    "WORD": "a word",
+    "ASK_WORD": "a word",
+    "TEXT": "a text",
+    "CELL_TEXT": "a text",
+    "EQUAL": '"="',
+    "SLASH": '"/"',
+    "COLON": '":"',
+    "MEASURES": '"measures"',
+    "TIMES": '"times"',
+    "REPEAT": '"repeat"',
+    "JOB": '"lead", "fills" or "chop"',
+    "IN": '"in"',
+    "PICKUP": '"pickup"',
+    "$END": "the end of the line",
+}
+
+
+def explain(error: UnexpectedInput, kind: str, text: str) -> Mistake:
+    """The parser's complaint about a line of `kind`, in our own words."""
+    from lark import UnexpectedCharacters, UnexpectedToken
+
+    wanted: Iterable[str] = ()
+    column, found = len(text) + 1, ""
+    if isinstance(error, UnexpectedToken):
+        wanted = error.accepts or ()
+        if error.token.type != "$END":
+            column, found = error.column, str(error.token)
+    elif isinstance(error, UnexpectedCharacters):
+        wanted = error.allowed or ()
+        column = error.column
+        found = text[column - 1 : column]
+    said = list(dict.fromkeys(_SAID[name] for name in sorted(wanted) if name in _SAID))
+    expected = " or ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
+    after = f"; {expected} is expected here" if expected else ""
+    help = f"write it like this: {FORMS[kind]}"
+    if not found:
+        return Mistake("line-form", f'the line "{kind}" ends too early{after}', column - 1, column, help)
+    if kind in ("form", "section") and found == "as":
+        message = 'a section can borrow from one other section only: one "as"'
+        return Mistake("line-form", message, column, column + 2, help)
+    shown = found if len(found) <= 30 else found[:30] + "..."
+    return Mistake("line-form", f'"{shown}" cannot stand here{after}', column, column + len(found), help)
+
+
+_WORDS = frozenset(STARTS)
+
+
+def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
+    """A line whose first word is no keyword: what it may be meant to be, and what to write."""
+    column = len(parts.text) - len(parts.text.lstrip(" ")) + 1
+    end = column + len(parts.first)
+    word = parts.first.rstrip(",:")
+    shown = parts.first if len(parts.first) <= 40 else parts.first[:40] + "..."
+    lower = word.lower()
+    if lower in STARTS:
+        why = "is written in small letters" if word == parts.first else f'stands without "{parts.first[-1]}"'
+        return syntax.Broken(lower), Mistake("line-unknown", f'the keyword "{lower}" {why}', column, end, f"write it like this: {FORMS[lower]}")  # fmt: skip
+    if lower in SECTION_KINDS:
+        help = f"write it like this: section {lower}, 8 measures"
+        return syntax.Broken("section"), Mistake("line-unknown", f'a section begins with the word "section", not with "{shown}"', column, end, help)  # fmt: skip
+    if "|" in parts.text and _chordlike(word):
+        message = "the row has no bar line at its start"
+        return syntax.Broken("chords"), Mistake("row-bar", message, column, end, "begin the row with |")
+    guess = closest(word, _WORDS)
+    if guess:
+        message = f'"{shown}" begins no line of a chart; there is "{guess}", with a similar name'
+        return syntax.Broken(guess), Mistake(
+            "line-unknown", message, column, end, f"write it like this: {FORMS[guess]}"
+        )
+    help = (
+        f"a line begins with {', '.join(HEADERS)}, section, lead, fills, chop, a bar line, voice, ask, words, repeat, ending "
+        "or end repeat;\na remark begins with a semicolon"
+    )
+    return syntax.Broken(""), Mistake("line-unknown", f'"{shown}" begins no line of a chart', column, end, help)
+
+
+def _chordlike(word: str) -> bool:
+    return word in ("%", "NC", "N.C.") or (len(word) <= 16 and read_chord(word, Key(0)) is not None)

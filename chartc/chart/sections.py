@@ -1,0 +1,128 @@
+"""Sections as meant: measures numbered, rows beneath them read, repeats resolved, the declared number compared."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+
+from chartc.chart import syntax
+from chartc.chart.cells import Setting, measure
+from chartc.chart.findings import Findings, count, number
+from chartc.chart.group import Block, Row
+from chartc.chart.repeats import Repeats, played
+from chartc.chart.sides import beneath
+from chartc.chart.song import SECTION_KINDS, Measure, Repeat, Section
+from chartc.chart.vocabulary import Vocabulary
+
+MOST_PRINTED = 10_000
+"""Measures that a song may print: all sections together."""
+
+LONGEST_SECTION = 20_000
+"""Measures that a section may declare, repeats multiplied out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A section's measures, and how they are played."""
+
+    measures: tuple[Measure, ...]
+    played: tuple[int, ...]
+    repeats: tuple[Repeat, ...]
+
+
+def body(block: Block, at: Setting, vocabulary: Vocabulary, found: Findings) -> Body | None:
+    """The measures of a section with its own rows, None where a part of it cannot be read (errors are reported)."""
+    measures: list[Measure | None] = []
+    repeats = Repeats(found, block.broken)
+    # where % stands first in the file's order, why there is nothing to say once more; empty where nobody knows
+    before: Measure | str = "the first measure of a section has no measure before it"
+    row_number = 0
+    pickup = False
+    for item in block.items:
+        if not isinstance(item, Row):
+            repeats.step(item, len(measures))
+            if isinstance(item.node, syntax.RepeatLine) or repeats.later_ending:
+                before = "the measure before is another one each time that this is played"
+            continue
+        row: list[Measure | None] = []
+        for cell in item.cells or ():
+            first = not measures and not row
+            got = measure(cell, item.line, first, before, at, found)
+            pickup |= first and cell.length is not None and cell.length.pickup
+            before = got or ""
+            row.append(got and replace(got, number=len(measures) + len(row) + (0 if pickup else 1), line=row_number))
+        if item.cells is None:
+            before = ""
+        measures += beneath(item, row, at, vocabulary, found)
+        row_number += 1
+        if pickup and repeats.open is not None and repeats.open.first == 0:
+            # a pickup leads into a repeat and is not repeated
+            repeats.open.first = 1
+    repeats.finish()
+    good = [m for m in measures if m is not None]
+    whole = not repeats.broken and not block.broken
+    order = played(len(measures), tuple(repeats.done), pickup) if whole else ()
+    if whole:
+        _compare(block, order, found)
+    if not whole or len(good) < len(measures) or not order:
+        return None
+    return Body(tuple(good), order, tuple(repeats.done))
+
+
+def _compare(block: Block, order: tuple[int, ...], found: Findings) -> None:
+    """The number of measures against the declared one."""
+    if not block.rows:
+        help = "write its rows of chords beneath it, or borrow them: section break as verse"
+        found.add("section-empty", "this section has no rows of chords", block.line.span(), help)
+        return
+    if block.count is None:
+        return
+    declared = number(block.count.text, 1, LONGEST_SECTION)
+    if declared is None:
+        help = "write how many measures it has, played once through"
+        found.add("measure-count", f"a section cannot have {block.count.text[:10]} measures", block.line.span(block.count), help)  # fmt: skip
+    elif declared != len(order):
+        repeated = ", repeats played out" if any(not isinstance(i, Row) for i in block.items) else ""
+        found.add(
+            "measure-count",
+            f"{count(declared, 'measure')} declared, but there {'is' if len(order) == 1 else 'are'} {len(order)}{repeated}",
+            block.line.span(block.count),
+            f"add or take away measures, or write {len(order)} here; a pickup does not count",
+            [(block.rows[-1].line.span(), f"measure {len(order)} is the last")],
+        )
+
+
+def kind_of(label: str) -> str:
+    """A section's kind: the first word of its name where it is one of the known kinds, else verse."""
+    first = label.split()[0].casefold()
+    return first if first in SECTION_KINDS else "verse"
+
+
+def identifier(label: str, taken: set[str]) -> str:
+    """A name for a section in small ASCII letters and hyphens, unlike all `taken`; it is added to them."""
+    ascii_label = unicodedata.normalize("NFKD", label).encode("ascii", "ignore").decode()
+    base = re.sub(r"[^a-z0-9]+", "-", ascii_label.replace("'", "").lower()).strip("-") or "section"
+    name, n = base, 1
+    while name in taken:
+        n += 1
+        name = f"{base}-{n}"
+    taken.add(name)
+    return name
+
+
+def section(block: Block, label: str, got: Body, taken: set[str]) -> Section:
+    """The section of a block with the measures that it has or borrows."""
+    jobs = {job: where.player.text.casefold() for job, (_, where) in block.jobs.items()}
+    return Section(
+        identifier(label, taken),
+        label,
+        kind_of(label),
+        got.measures,
+        got.played,
+        got.repeats,
+        block.line.span(),
+        jobs.get("lead", ""),
+        jobs.get("fills", ""),
+        jobs.get("chop", ""),
+    )
