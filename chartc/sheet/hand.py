@@ -1,0 +1,62 @@
+"""What the sheet says of the fretting hand: a finger where it is new, a position where the hand moves. Said once, not
+repeated while the hand stays."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartc.slots.part import FilledSlot, Part
+
+PLAIN_ROLES = frozenset({"roll", "vamp", "chop"})
+"""Roles whose licks need no name above them."""
+
+OPEN_POSITION = 3
+"""Up to this fret the hand is at home: moving about there is not said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What is said in one measure: fingers by (tick, string), and words above the staff by tick."""
+
+    fingers: dict[tuple[int, int], str]
+    moves: tuple[tuple[int, str], ...]
+    names: tuple[tuple[int, str], ...]
+
+
+def said(part: Part) -> tuple[tuple[Said, ...], ...]:
+    """For each measure of each section."""
+    return tuple(_section(measures) for measures in part.slots)
+
+
+def _section(measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
+    out: list[Said] = []
+    known: dict[tuple[int, int], str] = {}
+    shape: frozenset[tuple[int, int, str]] = frozenset()
+    place: int | None = None
+    named = ""
+    for slots in measures:
+        fingers: dict[tuple[int, int], str] = {}
+        moves: list[tuple[int, str]] = []
+        names: list[tuple[int, str]] = []
+        for slot in slots:
+            fretted = [n for n in slot.notes if n.finger]
+            new = frozenset((n.string, n.fret, n.finger or "") for n in fretted)
+            if new and not new <= shape:
+                known, shape = {}, new
+            if slot.position is not None and fretted:
+                at_home = slot.position <= OPEN_POSITION and (place or 0) <= OPEN_POSITION
+                if slot.position != place and not at_home:
+                    moves.append((fretted[0].at, f"at {slot.position}"))
+                    known = {}
+                place = slot.position
+            for n in fretted:
+                finger = n.finger or ""
+                if known.get((n.string, n.fret)) != finger:
+                    known[n.string, n.fret] = finger
+                    fingers[n.at, n.string] = finger
+            plain = slot.role in PLAIN_ROLES
+            if not plain and slot.part[0] == 1 and slot.lick != named:
+                names.append((slot.at, slot.lick))
+            named = "" if plain else slot.lick
+        out.append(Said(fingers, tuple(moves), tuple(names)))
+    return tuple(out)

@@ -1,0 +1,172 @@
+"""Marks: all that layout yields and all that drawing draws.
+
+Coordinates are points from the top left corner of the page, y downwards. `kind` says what a mark is for, `grey` is 0 for
+black up to 1 for white. Every mark knows the box that its ink fills.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartc.sheet.paper import Paper
+from chartc.type import faces
+from chartc.type.faces import Face
+
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+
+_DEEP = frozenset("gjpqyQJ,;()[]/|ęąşţçýÿ") | {"(", ")"}
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A line of text from `x` on the baseline `y`, `size` points high."""
+
+    x: float
+    y: float
+    text: str
+    face: Face
+    size: float
+    kind: str
+    grey: float = 0.0
+
+    @property
+    def width(self) -> float:
+        """Width in points."""
+        return faces.width(self.text, self.face, self.size)
+
+    @property
+    def box(self) -> Box:
+        """From the top of the tallest characters in it to the foot of the deepest."""
+        tall = faces.CAP_HEIGHT if self.text.isdigit() or (self.text.isascii() and self.text.isupper()) else faces.ASCENT
+        deep = faces.DESCENT if _DEEP.intersection(self.text) else 0.0
+        return (self.x, self.y - tall * self.size, self.x + self.width, self.y + deep * self.size)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight stroke; `dash` is the lengths of dash and gap, empty for a full line."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    width: float
+    kind: str
+    grey: float = 0.0
+    dash: tuple[float, ...] = ()
+
+    @property
+    def box(self) -> Box:
+        """The stroke's box, its width included."""
+        half = self.width / 2
+        # a level or upright stroke has no thickness along its own direction
+        dx = half if self.y1 != self.y2 else 0.0
+        dy = half if self.x1 != self.x2 else 0.0
+        left, right = sorted((self.x1, self.x2))
+        top, bottom = sorted((self.y1, self.y2))
+        return (left - dx, top - dy, right + dx, bottom + dy)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A filled rectangle."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    kind: str
+    grey: float = 0.0
+
+    @property
+    def box(self) -> Box:
+        """The rectangle."""
+        return (self.x, self.y, self.x + self.width, self.y + self.height)
+
+
+Point = tuple[float, float]
+Curve = tuple[Point, Point, Point]
+"""Two control points and an end."""
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """Lines and cubic curves from `start`; filled where `width` is 0, else stroked that wide."""
+
+    start: Point
+    steps: tuple[Point | Curve, ...]
+    width: float
+    kind: str
+    grey: float = 0.0
+
+    @property
+    def box(self) -> Box:
+        """The box of the path itself: curves are followed, not their control points."""
+        points = [self.start]
+        for step in self.steps:
+            end = points[-1]
+            if isinstance(step[0], tuple):
+                a, b, c = step  # type: ignore[misc]
+                for n in range(1, 13):
+                    t = n / 12
+                    u = 1 - t
+                    p, q, r, s = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
+                    points.append(
+                        (p * end[0] + q * a[0] + r * b[0] + s * c[0], p * end[1] + q * a[1] + r * b[1] + s * c[1])  # type: ignore[index]
+                    )
+            else:
+                points.append(step)  # type: ignore[arg-type]
+        xs = [p[0] for p in points]
+        ys = [p[1] for p in points]
+        half = self.width / 2
+        return (min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half)
+
+
+Mark = Text | Line | Block | Path
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A place in the document's outline: its words, its depth from 0, and the y it points to."""
+
+    words: str
+    depth: int
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page: its paper, its marks in drawing order, the page number as a reader would say it, and its outline entries."""
+
+    paper: Paper
+    marks: tuple[Mark, ...]
+    label: str
+    entries: tuple[Entry, ...] = ()
+
+
+def dot(x: float, y: float, radius: float, kind: str, grey: float = 0.0) -> Path:
+    """A filled circle."""
+    k = radius * 0.5523  # four cubic curves make a circle to a thousandth
+    return Path(
+        (x + radius, y),
+        (
+            ((x + radius, y + k), (x + k, y + radius), (x, y + radius)),
+            ((x - k, y + radius), (x - radius, y + k), (x - radius, y)),
+            ((x - radius, y - k), (x - k, y - radius), (x, y - radius)),
+            ((x + k, y - radius), (x + radius, y - k), (x + radius, y)),
+        ),
+        0.0,
+        kind,
+        grey,
+    )
+
+
+def centred(x: float, y: float, text: str, face: Face, size: float, kind: str, grey: float = 0.0) -> Text:
+    """Text with its middle at `x`."""
+    return Text(x - faces.width(text, face, size) / 2, y, text, face, size, kind, grey)
+
+
+def ending_at(x: float, y: float, text: str, face: Face, size: float, kind: str, grey: float = 0.0) -> Text:
+    """Text that ends at `x`."""
+    return Text(x - faces.width(text, face, size), y, text, face, size, kind, grey)

@@ -1,0 +1,115 @@
+"""On the staff: fret numbers, slurs, slides and chokes, and the letters above them. Coordinates in points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartc.sheet import style
+from chartc.sheet.marks import Block, Line, Mark, Path, centred
+from chartc.sheet.measure import Measured
+from chartc.slots.part import Note
+from chartc.type.faces import width
+
+LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
+
+CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
+"""A choke's rise as players say it: a semitone is a half step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The last note on a string before the one at hand, and where it stands; x None where it is on an earlier row."""
+
+    note: Note
+    x: float | None
+
+
+def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
+    """Fret numbers, each with the staff's line knocked out behind it."""
+    out: list[Mark] = []
+    for at, notes in m.notes.items():
+        x = columns[at]
+        for n in notes:
+            y = top + (n.string - 1) * style.LINE_GAP
+            text = str(n.fret)
+            half = width(text, "bold", style.FRET) / 2
+            out.append(Block(x - half - 0.7, y - 4.0, 2 * half + 1.4, 8.0, "knock", 1.0))
+            out.append(centred(x, y + style.FRET_HALF_HEIGHT, text, "bold", style.FRET, "fret"))
+    return out
+
+
+def techniques(
+    m: Measured, columns: dict[int, float], top: float, letters: float, before: dict[int, Before], left: float
+) -> list[Mark]:
+    """Slurs, slides and chokes. `letters` is the baseline of the letters above the staff, `before` the last note of each string
+    (moved on by this call), `left` where a slur from an earlier row begins."""
+    out: list[Mark] = []
+    for at, notes in m.notes.items():
+        x = columns[at]
+        said: list[str] = []
+        for n in notes:
+            half = _half(n)
+            y = top + (n.string - 1) * style.LINE_GAP
+            if n.how in LETTERS:
+                source = before.get(n.string)
+                x1 = left if source is None or source.x is None else source.x + _half(source.note)
+                if n.how == "slide":
+                    rise = 2.6 if source is None or source.note.fret <= n.fret else -2.6
+                    near = source is not None and source.x is not None and not _between(m, columns, source.x, at, n.string)
+                    start = x1 + 1.6 if near else x - half - 6.5
+                    if x - half - 1.4 > start:
+                        out.append(Line(start, y + rise, x - half - 1.4, y - rise, 0.9, "slide"))
+                elif source is not None and not _between(m, columns, x1, at, n.string):
+                    out.append(_slur(x1 + 0.9, x - half - 0.9, y - 3.4))
+                letter = LETTERS[n.how]
+                if letter not in said:
+                    # between the two notes where they are neighbours, else at the note that is reached
+                    middle = (x1 + x - half) / 2 if x - x1 < 34 else x
+                    middle = max(middle, x - 16)
+                    out.append(centred(middle, letters, letter, "italic", style.TECHNIQUE, "technique"))
+                    said.append(letter)
+            elif n.how == "choke":
+                widest = max(_half(k) for k in notes)
+                out += _choke(x + widest + 0.8, y, letters, n.amount)
+            before[n.string] = Before(n, x)
+    return out
+
+
+def _half(n: Note) -> float:
+    return width(str(n.fret), "bold", style.FRET) / 2
+
+
+def _between(m: Measured, columns: dict[int, float], x1: float, at: int, string: int) -> bool:
+    """Whether a number on this string or the one above stands between `x1` and the note at `at`."""
+    return any(
+        x1 < columns[t] < columns[at] and any(n.string in (string, string - 1) for n in notes)
+        for t, notes in m.notes.items()
+    )
+
+
+def _slur(x1: float, x2: float, y: float) -> Mark:
+    bend = min(2.6, (x2 - x1) / 3)
+    third = (x2 - x1) / 3
+    return Path(
+        (x1, y),
+        (
+            ((x1 + third, y - bend), (x2 - third, y - bend), (x2, y)),
+            ((x2 - third, y - bend - 1.1), (x1 + third, y - bend - 1.1), (x1, y)),
+        ),
+        0.0,
+        "slur",
+    )
+
+
+def _choke(x: float, y: float, letters: float, amount: float) -> list[Mark]:
+    tip = (x + 5.0, letters + 2.2)
+    return [
+        Path((x, y), (((x + 4.2, y), (x + 5.0, y - 3), (x + 5.0, tip[1] + 2)),), 0.9, "choke"),
+        Path(tip, ((tip[0] + 2.0, tip[1] + 4.2), (tip[0] - 2.0, tip[1] + 4.2)), 0.0, "choke"),
+        centred(tip[0], letters, CHOKES.get(amount, f"{amount:g}"), "regular", style.TECHNIQUE, "technique"),
+    ]
+
+
+def has_technique(m: Measured) -> bool:
+    """Whether a letter stands above the measure."""
+    return any(n.how in LETTERS or n.how == "choke" for notes in m.notes.values() for n in notes)

@@ -1,0 +1,46 @@
+"""Sizes of the backup sheet, in points: made to be read from a music stand at 60 cm."""
+
+from __future__ import annotations
+
+from chartc.type.faces import CAP_HEIGHT
+
+LINE_GAP = 9.0
+"""Between two lines of the tablature staff."""
+FRET = 10.5
+FRET_HALF_HEIGHT = FRET * CAP_HEIGHT / 2
+CHORD = 14.0
+SECTION = 14.0
+LEADS = 9.5
+PICK = 8.5
+FINGER = 9.0
+TECHNIQUE = 8.5
+NAME = 7.5
+MOVE = 9.0
+VOICE = 7.5
+WORDS = 10.0
+NUMBER = 8.0
+METER = 17.0
+BRACKET = 9.0
+
+THIN = 0.6
+STAFF = 0.45
+STEM = 0.9
+BEAM = 2.4
+THICK = 2.4
+
+LEAD = 9.0
+"""From a bar line to the first number's left edge."""
+TAIL = 6.0
+"""From the last number's right edge to the bar line, at the least."""
+METER_ROOM = 15.0
+REPEAT_ROOM = 9.0
+
+STEM_TOP = 6.0
+"""Beneath the staff; numbers on the lowest line end above it."""
+STEM_FOOT = 19.5
+HALF_FOOT = 12.5
+
+ROW_GAP = 11.0
+HEADING_ROOM = 24.0
+HELPER = 0.4
+"""Grey of what only helps."""

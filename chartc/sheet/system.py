@@ -1,0 +1,276 @@
+"""A row of tablature: what stands above, on and beneath the staff, in bands that never meet. Coordinates in points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartc.chart.song import Section
+from chartc.sheet import signs, staff, stems, style
+from chartc.sheet.marks import Line, Mark, Text, centred, ending_at
+from chartc.sheet.measure import Measured, chord_label, place_of, word_lines
+from chartc.type.faces import width
+
+STAFF_HEIGHT = 4 * style.LINE_GAP
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """The y of each band from the row's top (baselines of text), the staff's first line, and the row's height."""
+
+    bracket: float
+    chord: float
+    voice: float
+    names: float
+    fingers: float
+    letters: float
+    top: float
+    picks: float
+    words: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Measures `first` and on of a section, in a row `width` points wide."""
+
+    section: Section
+    first: int
+    measures: tuple[Measured, ...]
+    rooms: tuple[float, ...]
+    bands: Bands
+    voice_words: bool
+    last_of_song: bool
+
+    @property
+    def width(self) -> float:
+        """Width of the row."""
+        return sum(self.rooms)
+
+    @property
+    def finger_letters(self) -> bool:
+        """Whether a fretting finger is named in the row."""
+        return any(m.said.fingers for m in self.measures)
+
+
+def row(
+    section: Section, first: int, measures: tuple[Measured, ...], room: float, voice_words: bool, last_of_song: bool
+) -> Row:
+    """The row with its widths shared out and its bands stacked."""
+    rooms = share(measures, room)
+    brackets = _brackets(section, first, len(measures))
+    times = any(_times(section, first + k) for k in range(len(measures)))
+    y = 2.0
+    if brackets or times:
+        y += 12.0
+    bracket = y - 3.0
+    y += 11.0
+    chord = y
+    y += 3.0
+    voiced = any(v.state != "silent" for m in measures for v in m.measure.voice)
+    if voiced:
+        y += 7.5 if voice_words else 3.5
+    voice = y - (2.0 if voice_words else 0.5)
+    if any(m.said.names or m.said.moves for m in measures):
+        y += 9.5
+    names = y - 1.0
+    stack = max((_stack(m) for m in measures), default=0)
+    fingers = y + 6.5
+    if stack:
+        y += 1.0 + FINGER_STEP * stack
+    if any(staff.has_technique(m) for m in measures):
+        y += 9.0
+    letters = y
+    top = y + 6.0
+    y = top + STAFF_HEIGHT + style.STEM_FOOT
+    if any(p.value.triplet for m in measures for p in m.pieces):
+        y += stems.TRIPLET_ROOM
+    stacked = max((stems.pick_rows(m) for m in measures), default=0)
+    picks = y + 8.0
+    if stacked:
+        y += 8.0 + stems.PICK_STEP * (stacked - 1)
+    elif all(p.rest for m in measures for p in m.pieces):
+        y = top + STAFF_HEIGHT + 2.0
+    words = y + 10.5
+    lines = max((len(word_lines(m.measure.words, r)) for m, r in zip(measures, rooms, strict=True)), default=0)
+    if lines:
+        y += 2.5 + WORDS_STEP * lines
+    bands = Bands(bracket, chord, voice, names, fingers, letters, top, picks, words, y + 2.0)
+    return Row(section, first, measures, rooms, bands, voice_words and voiced, last_of_song)
+
+
+FINGER_STEP = 7.2
+WORDS_STEP = 10.5
+
+
+def share(measures: tuple[Measured, ...], room: float) -> tuple[float, ...]:
+    """How wide each measure is: the row is filled, except where one or two short measures would be torn wide."""
+    least = sum(m.least for m in measures)
+    count = sum(1 for m in measures if not m.measure.pickup)
+    full = room if count > 2 or least * 1.35 > room else min(room, max(least * 1.15, count * room / 3.4))
+    extra = full - least
+    # measures of the same kind should be of one width where their content allows: share out by time as well as by columns
+    weights = [m.stretch for m in measures]
+    total = sum(weights) or 1.0
+    return tuple(m.least + extra * w / total for m, w in zip(measures, weights, strict=True))
+
+
+def _stack(m: Measured) -> int:
+    counts: dict[int, int] = {}
+    for at, _ in m.said.fingers:
+        counts[at] = counts.get(at, 0) + 1
+    return max(counts.values(), default=0)
+
+
+def _brackets(section: Section, first: int, count: int) -> list[tuple[int, int, str, bool, bool]]:
+    """Endings within the row: first and last measure (in the row), words, whether it begins and ends here."""
+    out = []
+    for repeat in section.repeats:
+        for ending in repeat.endings:
+            a, b = max(ending.first, first), min(ending.last, first + count - 1)
+            if a <= b:
+                words = ", ".join(map(str, ending.times)) + "."
+                out.append((a - first, b - first, words, a == ending.first, b == ending.last))
+    return out
+
+
+def _times(section: Section, index: int) -> str:
+    for repeat in section.repeats:
+        if repeat.last == index and repeat.times > 2 and not repeat.endings:
+            return f"{repeat.times} times"
+    return ""
+
+
+def draw(row: Row, x: float, y: float) -> list[Mark]:
+    """The row's marks, its top left corner at (`x`, `y`)."""
+    b = row.bands
+    top = y + b.top
+    bottom = top + STAFF_HEIGHT
+    out: list[Mark] = [
+        Line(x, top + k * style.LINE_GAP, x + row.width, top + k * style.LINE_GAP, style.STAFF, "staff") for k in range(5)
+    ]
+    out.append(signs.bar_line(x, top, bottom))
+    number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
+    if number:
+        out.append(ending_at(x - 4, top + 3, str(number), "regular", style.NUMBER, "number"))
+    before: dict[int, staff.Before] = {}
+    said: set[str] = set()
+    place = x
+    for k, (m, room) in enumerate(zip(row.measures, row.rooms, strict=True)):
+        columns = m.columns(place, room)
+        out += _bars(row, k, place, place + room, top, bottom)
+        out += _above(row, m, columns, y, place + room, said)
+        middle = (top + bottom) / 2
+        for p in m.pieces:
+            if p.rest:
+                whole = p.at == 0 and p.ticks == m.measure.ticks and not m.measure.pickup
+                rest_x = (place + m.before + place + room) / 2 if whole else columns[p.at]
+                out += signs.rest(rest_x, middle, p.value.order, p.value.dots)
+        out += staff.techniques(m, columns, top, y + b.letters, before, place + m.before + 2)
+        out += staff.numbers(m, columns, top)
+        out += stems.stems(m, columns, bottom)
+        out += stems.picks(m, columns, y + b.picks)
+        for n, line in enumerate(word_lines(m.measure.words, room)):
+            out.append(
+                Text(place + m.before + 4, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words")
+            )
+        place += room
+    out += _endings(row, x, y)
+    return out
+
+
+def _bars(row: Row, k: int, left: float, right: float, top: float, bottom: float) -> list[Mark]:
+    m = row.measures[k]
+    out: list[Mark] = []
+    start = left
+    if m.show_meter:
+        out += signs.meter(left + style.METER_ROOM / 2 + 2, top, bottom, m.measure.meter, style.METER)
+        start += style.METER_ROOM
+    if m.repeat_start:
+        out += signs.repeat_start(start if m.show_meter else left, top, bottom)
+    index = row.first + k
+    after = row.measures[k + 1] if k + 1 < len(row.measures) else None
+    if m.repeat_end:
+        out += signs.repeat_end(right, top, bottom)
+    elif index == len(row.section.measures) - 1:
+        out += signs.final_bar(right, top, bottom) if row.last_of_song else signs.double_bar(right, top, bottom)
+    elif not (after and after.repeat_start and not after.show_meter):
+        out.append(signs.bar_line(right, top, bottom))
+    return out
+
+
+def _above(
+    row: Row, m: Measured, columns: dict[int, float], y: float, end: float, said: set[str]
+) -> list[Mark]:
+    b = row.bands
+    out: list[Mark] = []
+    reach = dict(zip(m.ats, m.left, strict=True))
+    for s in m.measure.stretches:
+        left = columns[s.at] - reach.get(s.at, 3.0)
+        out.append(Text(left, y + b.chord, chord_label(s.chord), "bold", style.CHORD, "chord"))
+    for v in m.measure.voice:
+        if v.state == "silent":
+            continue
+        a = place_of(v.at, columns) - 3
+        z = (end if v.at + v.ticks >= m.measure.ticks else place_of(v.at + v.ticks, columns)) - 4
+        word = f"voice {v.state}"
+        if row.voice_words and v.state not in said and z - a > width(word, "italic", style.VOICE) + 8:
+            said.add(v.state)
+            out.append(Text(a, y + b.voice + 1.8, word, "italic", style.VOICE, "voice-word", style.HELPER))
+            a += width(word, "italic", style.VOICE) + 3
+        dash = (0.1, 3.0) if v.state == "held" else ()
+        out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
+    out += _names(m, columns, y + b.names, end)
+    counts: dict[int, int] = {}
+    stack: dict[int, list[str]] = {}
+    for (at, _), finger in sorted(m.said.fingers.items()):
+        stack.setdefault(at, []).append(finger)
+    lowest = b.fingers + FINGER_STEP * (max((_stack(k) for k in row.measures), default=1) - 1)
+    for at, fingers in stack.items():
+        for n, finger in enumerate(fingers):
+            place = y + lowest - FINGER_STEP * (len(fingers) - 1 - n)
+            out.append(centred(columns[at], place, finger, "italic", style.FINGER, "finger"))
+        counts[at] = len(fingers)
+    return out
+
+
+def _names(m: Measured, columns: dict[int, float], y: float, end: float) -> list[Mark]:
+    """Where the hand moves, and the names of licks; a name that finds no room is left out."""
+    out: list[Mark] = []
+    free = -1.0
+    for at, text in m.said.moves:
+        x = max(place_of(at, columns) - 3, free)
+        out.append(Text(x, y, text, "bold", style.MOVE, "move"))
+        free = x + width(text, "bold", style.MOVE) + 4
+    taken = [(mark.box[0] - 3, mark.box[2] + 3) for mark in out]
+    for at, text in m.said.names:
+        x = place_of(at, columns) - 3
+        for a, b in taken:
+            if a <= x < b:
+                x = b + 1
+        stop = x + width(text, "regular", style.NAME)
+        if stop < end + 4 and not any(x < b and a < stop for a, b in taken):
+            out.append(Text(x, y, text, "regular", style.NAME, "name", style.HELPER))
+            taken.append((x - 3, stop + 3))
+    return out
+
+
+def _endings(row: Row, x: float, y: float) -> list[Mark]:
+    out: list[Mark] = []
+    base = y + row.bands.bracket
+    edges = [x]
+    for room in row.rooms:
+        edges.append(edges[-1] + room)
+    for a, z, words, begins, ends in _brackets(row.section, row.first, len(row.measures)):
+        left, right = edges[a] + 1.5, edges[z + 1] - 1.5
+        roof = base - 9.0
+        out.append(Line(left, roof, right, roof, style.THIN, "ending"))
+        if begins:
+            out.append(Line(left, roof, left, base + 1.5, style.THIN, "ending"))
+            out.append(Text(left + 3, base, words, "bold", style.BRACKET, "ending-word"))
+        if ends:
+            out.append(Line(right, roof, right, base + 1.5, style.THIN, "ending"))
+    for k in range(len(row.measures)):
+        words = _times(row.section, row.first + k)
+        if words:
+            out.append(ending_at(edges[k + 1], base, words, "bold", style.BRACKET, "times"))
+    return out
