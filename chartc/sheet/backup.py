@@ -49,7 +49,7 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
             if n > a:
                 y += strips[n].above + spread
             if strips[n].opens:
-                marks += head.heading(r.section, paper.left, y + 15, paper.room)
+                marks += head.heading(r.section, paper.left, y + 14, paper.room)
                 entries.append(Entry(r.section.label, 1, y))
                 y += style.HEADING_ROOM
             marks += system.draw(r, paper.left, y)

@@ -32,8 +32,9 @@ def rows(items: Sequence[Item], room: float, most: int = PER_ROW) -> tuple[tuple
         if joined:
             both = (joined[-1][0], line[1])
             short = _count(items, joined[-1]) <= most // 2 and _count(items, line) <= most // 2
-            alone = min(_count(items, joined[-1]), _count(items, line)) <= 1 and _count(items, both) <= most
-            if (short or alone) and _fits(items, both, room):
+            alone = min(_count(items, joined[-1]), _count(items, line)) <= 1
+            # a measure that would stand alone joins its neighbours' row, to be cut evenly again
+            if (short and _fits(items, both, room)) or (alone and _count(items, joined[-1]) < 2 * most):
                 joined[-1] = both
                 continue
         joined.append(line)

@@ -15,7 +15,8 @@ from chartc.type.faces import Face
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom."""
 
-_DEEP = frozenset("gjpqyQJ,;()[]/|ęąşţçýÿ") | {"(", ")"}
+_DEEP = frozenset("gjpqyQJ,;()[]/|")
+_LOW = frozenset("acemnopqrsuvwxyz")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +39,13 @@ class Text:
     @property
     def box(self) -> Box:
         """From the top of the tallest characters in it to the foot of the deepest."""
-        tall = faces.CAP_HEIGHT if self.text.isdigit() or (self.text.isascii() and self.text.isupper()) else faces.ASCENT
-        deep = faces.DESCENT if _DEEP.intersection(self.text) else 0.0
+        if _LOW.issuperset(self.text):
+            tall = faces.X_HEIGHT
+        elif self.text.isascii() and (self.text.isupper() or self.text.isdigit()):
+            tall = faces.CAP_HEIGHT
+        else:
+            tall = faces.ASCENT
+        deep = faces.DESCENT if not self.text.isascii() or _DEEP.intersection(self.text) else 0.0
         return (self.x, self.y - tall * self.size, self.x + self.width, self.y + deep * self.size)
 
 

@@ -70,7 +70,7 @@ def techniques(
                     said.append(letter)
             elif n.how == "choke":
                 widest = max(_half(k) for k in notes)
-                out += _choke(x + widest + 0.8, y, letters, n.amount)
+                out += _choke(x + widest + 1.3, y, letters, n.amount)
             before[n.string] = Before(n, x)
     return out
 
@@ -113,3 +113,8 @@ def _choke(x: float, y: float, letters: float, amount: float) -> list[Mark]:
 def has_technique(m: Measured) -> bool:
     """Whether a letter stands above the measure."""
     return any(n.how in LETTERS or n.how == "choke" for notes in m.notes.values() for n in notes)
+
+
+def has_choke(m: Measured) -> bool:
+    """Whether an arrow rises from a number in the measure."""
+    return any(n.how == "choke" for notes in m.notes.values() for n in notes)

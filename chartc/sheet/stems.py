@@ -31,7 +31,7 @@ def stems(m: Measured, columns: dict[int, float], bottom: float) -> list[Mark]:
             if i not in beamed:
                 out += [_flag(x, foot - 3.4 * n) for n in range(p.value.beams)]
         for n in range(p.value.dots):
-            out.append(dot(x + 4.9 + 2.4 * n, bottom + style.STEM_TOP + 1.6, 0.95, "dot"))
+            out.append(dot(x + 4.9 + 2.4 * n, bottom + style.STEM_TOP + 2.0, 1.15, "dot"))
         if p.tied:
             before = m.pieces[i - 1]
             start = columns[before.at] + (7.2 if before.value.dots else 1.6)

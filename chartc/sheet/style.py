@@ -37,10 +37,10 @@ REPEAT_ROOM = 9.0
 
 STEM_TOP = 6.0
 """Beneath the staff; numbers on the lowest line end above it."""
-STEM_FOOT = 19.5
-HALF_FOOT = 12.5
+STEM_FOOT = 18.5
+HALF_FOOT = 12.0
 
-ROW_GAP = 11.0
-HEADING_ROOM = 24.0
+ROW_GAP = 7.0
+HEADING_ROOM = 20.0
 HELPER = 0.4
 """Grey of what only helps."""

@@ -57,10 +57,10 @@ def row(
 ) -> Row:
     """The row with its widths shared out and its bands stacked."""
     rooms = share(measures, room)
-    brackets = _brackets(section, first, len(measures))
-    times = any(_times(section, first + k) for k in range(len(measures)))
+    endings = brackets(section, first, len(measures))
+    counted = any(times(section, first + k) for k in range(len(measures)))
     y = 2.0
-    if brackets or times:
+    if endings or counted:
         y += 12.0
     bracket = y - 3.0
     y += 11.0
@@ -71,23 +71,24 @@ def row(
         y += 7.5 if voice_words else 3.5
     voice = y - (2.0 if voice_words else 0.5)
     if any(m.said.names or m.said.moves for m in measures):
-        y += 9.5
-    names = y - 1.0
+        y += 10.5
+    names = y - 2.0
     stack = max((_stack(m) for m in measures), default=0)
-    fingers = y + 6.5
+    fingers = y + 7.2
     if stack:
-        y += 1.0 + FINGER_STEP * stack
+        y += 1.8 + FINGER_STEP * stack
     if any(staff.has_technique(m) for m in measures):
         y += 9.0
     letters = y
-    top = y + 6.0
+    # a choke's arrow needs its length even from the highest string
+    top = y + (11.0 if any(staff.has_choke(m) for m in measures) else 5.5)
     y = top + STAFF_HEIGHT + style.STEM_FOOT
     if any(p.value.triplet for m in measures for p in m.pieces):
         y += stems.TRIPLET_ROOM
     stacked = max((stems.pick_rows(m) for m in measures), default=0)
-    picks = y + 8.0
+    picks = y + 9.0
     if stacked:
-        y += 8.0 + stems.PICK_STEP * (stacked - 1)
+        y += 9.0 + stems.PICK_STEP * (stacked - 1)
     elif all(p.rest for m in measures for p in m.pieces):
         y = top + STAFF_HEIGHT + 2.0
     words = y + 10.5
@@ -121,7 +122,7 @@ def _stack(m: Measured) -> int:
     return max(counts.values(), default=0)
 
 
-def _brackets(section: Section, first: int, count: int) -> list[tuple[int, int, str, bool, bool]]:
+def brackets(section: Section, first: int, count: int) -> list[tuple[int, int, str, bool, bool]]:
     """Endings within the row: first and last measure (in the row), words, whether it begins and ends here."""
     out = []
     for repeat in section.repeats:
@@ -133,7 +134,7 @@ def _brackets(section: Section, first: int, count: int) -> list[tuple[int, int, 
     return out
 
 
-def _times(section: Section, index: int) -> str:
+def times(section: Section, index: int) -> str:
     for repeat in section.repeats:
         if repeat.last == index and repeat.times > 2 and not repeat.endings:
             return f"{repeat.times} times"
@@ -260,7 +261,7 @@ def _endings(row: Row, x: float, y: float) -> list[Mark]:
     edges = [x]
     for room in row.rooms:
         edges.append(edges[-1] + room)
-    for a, z, words, begins, ends in _brackets(row.section, row.first, len(row.measures)):
+    for a, z, words, begins, ends in brackets(row.section, row.first, len(row.measures)):
         left, right = edges[a] + 1.5, edges[z + 1] - 1.5
         roof = base - 9.0
         out.append(Line(left, roof, right, roof, style.THIN, "ending"))
@@ -270,7 +271,7 @@ def _endings(row: Row, x: float, y: float) -> list[Mark]:
         if ends:
             out.append(Line(right, roof, right, base + 1.5, style.THIN, "ending"))
     for k in range(len(row.measures)):
-        words = _times(row.section, row.first + k)
+        words = times(row.section, row.first + k)
         if words:
             out.append(ending_at(edges[k + 1], base, words, "bold", style.BRACKET, "times"))
     return out

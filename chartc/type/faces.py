@@ -18,6 +18,8 @@ CAP_HEIGHT = 0.698
 """Height of capitals and figures over the size."""
 ASCENT = 0.78
 """Height of the tallest small letters and of the music signs over the size."""
+X_HEIGHT = 0.53
+"""Height of letters such as x over the size."""
 DESCENT = 0.22
 """Depth of letters such as p over the size."""
 

@@ -291,7 +291,7 @@ def endings() -> Part:
 def split() -> Part:
     """Measures of four long chords, in five flats."""
     key = parse_key("Db") or G
-    bars = ["Dbmaj7 Bbm7 Ebm7 Ab7", "Gbmaj7 Ebm7b5 Ab7sus4 Ab7", "F#m7b5/C Db", "Db Gb Db Ab7/C"] * 2
+    bars = ["Dbmaj7 Bbm7 Ebm7 Ab7", "Gbmaj7 Ebm7b5 Ab7sus4 Ab7", "Gbm7b5/C Db", "Db Gb Db Ab7/C"] * 2
     return part(song("Five Flats Down", [section("verse", bars, key=key, voice=["sung"])], key="Db"))
 
 

@@ -1,0 +1,252 @@
+"""The chord sheet: no tablature, chord names as large as fits, to be read by the rest of the band from two metres."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartc.chart.song import Measure, Section, Song
+from chartc.sheet import breaks, head, signs
+from chartc.sheet.backup import repeat_ends
+from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
+from chartc.sheet.measure import chord_label
+from chartc.sheet.paper import Paper
+from chartc.sheet.system import brackets, times
+from chartc.theory.meter import Meter
+from chartc.type.faces import CAP_HEIGHT, width, wrap
+
+LARGEST = 30.0
+LEAST = 18.0
+"""Chord names are between these sizes; the largest that puts the song on one page is taken, or else the least."""
+
+NAME = 13.0
+SMALL = 9.5
+CUE = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Sign:
+    """A chord name or a slash: the beat it stands on, in ticks, and its width."""
+
+    at: int
+    words: str
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """A measure on the grid."""
+
+    measure: Measure
+    signs: tuple[_Sign, ...]
+    show_meter: bool
+    repeat_start: bool
+    repeat_end: bool
+    least: float
+
+    @property
+    def before(self) -> float:
+        return 5.0 + (17.0 if self.show_meter else 0.0) + (9.0 if self.repeat_start else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    section: Section
+    first: int
+    cells: tuple[_Cell, ...]
+    rooms: tuple[float, ...]
+    size: float
+    above: float
+    cues: float
+
+    @property
+    def grid(self) -> float:
+        """Height of the bar lines."""
+        return self.size * 1.32
+
+    @property
+    def height(self) -> float:
+        return self.above + self.grid + self.cues
+
+
+def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
+    """The chord sheet of a song, on one page wherever it can be read."""
+    marks, start = head.title(song, paper, head.facts(song))
+    _, later = head.running(song, paper, 2, 2)
+    size = LARGEST
+    while True:
+        rows = _rows(song, paper, size)
+        strips = _strips(song, rows)
+        total = sum(s.height for s in strips) + sum(s.above for s in strips[1:])
+        if total <= paper.floor - start or size <= LEAST:
+            break
+        size -= 0.5
+    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later) or ((0, 0),)
+    pages = []
+    for k, (a, z) in enumerate(cuts):
+        y = start
+        if k:
+            marks, y = head.running(song, paper, k + 1, len(cuts))
+        used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
+        spread = min(10.0, max(0.0, paper.floor - y - used) / (z - a - 1)) if z - a > 1 else 0.0
+        entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
+        for n in range(a, z):
+            r = rows[n]
+            if n > a:
+                y += strips[n].above + spread
+            if strips[n].opens:
+                marks += head.heading(r.section, paper.left, y + NAME, paper.room, NAME, SMALL)
+                entries.append(Entry(r.section.label, 1, y))
+                y += NAME + 7
+            marks += _draw(r, paper.left, y, r.section is song.sections[-1])
+            y += r.height
+        marks += head.foot(paper, k + 1, len(cuts))
+        pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
+    return tuple(pages)
+
+
+def _strips(song: Song, rows: list[_Row]) -> list[breaks.Strip]:
+    numbers = {id(s): n for n, s in enumerate(song.sections)}
+    out = []
+    for r in rows:
+        opens = r.first == 0
+        out.append(
+            breaks.Strip(r.height + (NAME + 7 if opens else 0), 10.0 if opens else 6.0, numbers[id(r.section)], opens)
+        )
+    return out
+
+
+def _rows(song: Song, paper: Paper, size: float) -> list[_Row]:
+    out: list[_Row] = []
+    meter: Meter | None = None
+    for section in song.sections:
+        cells: list[_Cell] = []
+        for k, m in enumerate(section.measures):
+            starts = any(r.first == k for r in section.repeats)
+            cells.append(_cell(m, size, m.meter != meter, starts, repeat_ends(section, k)))
+            meter = m.meter
+        items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
+        for a, z in breaks.rows(items, paper.room):
+            here = tuple(cells[a:z])
+            rooms = _share(here, paper.room)
+            over = brackets(section, a, z - a) or any(times(section, k) for k in range(a, z))
+            lines = max((len(_cue(c, room)) for c, room in zip(here, rooms, strict=True)), default=0)
+            out.append(_Row(section, a, here, rooms, size, 12.0 if over else 0.0, lines * 11.0 + (2 if lines else 0)))
+    return out
+
+
+def _share(cells: tuple[_Cell, ...], room: float) -> tuple[float, ...]:
+    """Measures of one width, so that bar lines stand beneath one another, unless one needs more."""
+    count = sum(1 for c in cells if not c.measure.pickup)
+    wanted = [c.least if c.measure.pickup else max(c.least, 0.0) for c in cells]
+    pickups = sum(c.least for c in cells if c.measure.pickup)
+    each = (room - pickups) / max(count, breaks.PER_ROW)
+    rooms = [c.least if c.measure.pickup else max(c.least, each) for c in cells]
+    over = sum(rooms) - room
+    if over > 0:
+        spare = [r - w for r, w in zip(rooms, wanted, strict=True)]
+        total = sum(spare) or 1.0
+        rooms = [r - over * s / total for r, s in zip(rooms, spare, strict=True)]
+    return tuple(rooms)
+
+
+def _cell(m: Measure, size: float, show_meter: bool, repeat_start: bool, repeat_end: bool) -> _Cell:
+    before = 5.0 + (17.0 if show_meter else 0.0) + (9.0 if repeat_start else 0.0)
+    after = 5.0 + (9.0 if repeat_end else 0.0)
+    if m.again:
+        return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + size * 1.2)
+    out = [_Sign(s.at, chord_label(s.chord), width(chord_label(s.chord), "bold", size)) for s in m.stretches]
+    if len(m.stretches) > 1:
+        beat = m.meter.beat
+        starts = {s.at for s in m.stretches}
+        out += [_Sign(at, "", size * 0.32) for at in range(0, m.ticks, beat) if at not in starts]
+    ordered = tuple(sorted(out, key=lambda s: s.at))
+    least = before + after + sum(s.width for s in ordered) + size * 0.2 * (len(ordered) - 1)
+    if m.pickup:
+        least = max(least, 40.0)
+    return _Cell(m, ordered, show_meter, repeat_start, repeat_end, least)
+
+
+def _cue(cell: _Cell, room: float) -> tuple[str, ...]:
+    return wrap(cell.measure.words, "italic", CUE, room - 8) if cell.measure.words else ()
+
+
+def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
+    top = y + row.above
+    bottom = top + row.grid
+    out: list[Mark] = [signs.bar_line(x, top, bottom, 1.0)]
+    place = x
+    edges = [x]
+    for k, (cell, room) in enumerate(zip(row.cells, row.rooms, strict=True)):
+        right = place + room
+        if cell.show_meter:
+            out += signs.meter(place + 11.0, top, bottom, cell.measure.meter, 15.0)[1:]
+        if cell.repeat_start:
+            out += signs.repeat_start(place + (17.0 if cell.show_meter else 0.0), top, bottom)
+        after = row.cells[k + 1] if k + 1 < len(row.cells) else None
+        if cell.repeat_end:
+            out += signs.repeat_end(right, top, bottom)
+        elif row.first + k == len(row.section.measures) - 1:
+            out += signs.final_bar(right, top, bottom) if last else signs.double_bar(right, top, bottom)
+        elif not (after and after.repeat_start and not after.show_meter):
+            out.append(signs.bar_line(right, top, bottom, 1.0))
+        out += _chords(cell, place + cell.before, right - 5.0 - (9.0 if cell.repeat_end else 0.0), top, row)
+        for n, line in enumerate(_cue(cell, room)):
+            out.append(Text(place + 4, bottom + 11 + 11 * n, line, "italic", CUE, "words"))
+        place = right
+        edges.append(place)
+    out += _over(row, edges, y)
+    return out
+
+
+def _chords(cell: _Cell, left: float, right: float, top: float, row: _Row) -> list[Mark]:
+    size = row.size
+    base = top + row.grid / 2 + size * CAP_HEIGHT / 2
+    if cell.measure.again:
+        return _once_more((left + right) / 2, top + row.grid / 2, size)
+    out: list[Mark] = []
+    need = sum(s.width for s in cell.signs)
+    gap = size * 0.2
+    # where the beats would stand in a measure shared out evenly; a wide name pushes what follows to the right
+    ideal = [left + (right - left) * s.at / cell.measure.ticks for s in cell.signs]
+    xs: list[float] = []
+    free = left
+    rest = need + gap * (len(cell.signs) - 1)
+    for s, x in zip(cell.signs, ideal, strict=True):
+        xs.append(min(max(x, free), right - rest))
+        free = xs[-1] + s.width + gap
+        rest -= s.width + gap
+    for s, x in zip(cell.signs, xs, strict=True):
+        if s.words:
+            out.append(Text(x, base, s.words, "bold", size, "chord"))
+        else:
+            tall = size * CAP_HEIGHT * 0.8
+            foot = base - size * CAP_HEIGHT * 0.1
+            out.append(Line(x + 1.2, foot, x + s.width - 1.2, foot - tall, size * 0.07, "slash"))
+    return out
+
+
+def _once_more(x: float, y: float, size: float) -> list[Mark]:
+    """The measure before once more: a slanted stroke between two dots."""
+    r = size * 0.28
+    return [
+        Line(x - r, y + r, x + r, y - r, size * 0.11, "again"),
+        dot(x - r * 0.95, y - r * 0.55, size * 0.075, "again"),
+        dot(x + r * 0.95, y + r * 0.55, size * 0.075, "again"),
+    ]
+
+
+def _over(row: _Row, edges: list[float], y: float) -> list[Mark]:
+    out: list[Mark] = []
+    for a, z, words, begins, ends in brackets(row.section, row.first, len(row.cells)):
+        left, right = edges[a] + 1.5, edges[z + 1] - 1.5
+        out.append(Line(left, y, right, y, 0.8, "ending"))
+        if begins:
+            out.append(Line(left, y, left, y + 9.5, 0.8, "ending"))
+            out.append(Text(left + 3, y + 9, words, "bold", 10.0, "ending-word"))
+        if ends:
+            out.append(Line(right, y, right, y + 9.5, 0.8, "ending"))
+    for k in range(len(row.cells)):
+        words = times(row.section, row.first + k)
+        if words:
+            out.append(ending_at(edges[k + 1], y + 8, words, "bold", 10.5, "times"))
+    return out
