@@ -1,0 +1,140 @@
+"""Joins: what it costs to go from one lick to the next, for all pairs at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from chartc.licks.lick import CARRYING
+from chartc.neck.hand import Grip, join_problem
+from chartc.slots.candidate import Bench, Candidate
+from chartc.slots.costs import NEVER
+from chartc.slots.slot import Context
+
+Costs = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Domain:
+    """The candidates of a slot with what joins need, as arrays. `costs` are the slot's own costs, candidate by candidate."""
+
+    candidates: tuple[Candidate, ...]
+    costs: Costs
+    context: Context
+    pinned: bool
+    names: npt.NDArray[np.int64]
+    carrying: npt.NDArray[np.bool_]
+    rolls: npt.NDArray[np.bool_]
+    enter: npt.NDArray[np.int64]
+    leave: npt.NDArray[np.int64]
+    first: npt.NDArray[np.int64]
+    last: npt.NDArray[np.int64]
+    leads_to: npt.NDArray[np.int64]
+    opens: npt.NDArray[np.int64]
+    closes: npt.NDArray[np.int64]
+    grips: tuple[Grip, ...]
+    grip_of: npt.NDArray[np.int64]
+
+
+class Numbers:
+    """Gives equal things equal numbers, in order of first use."""
+
+    def __init__(self) -> None:
+        self._known: dict[Any, int] = {}
+
+    def __call__(self, thing: Any) -> int:
+        return self._known.setdefault(thing, len(self._known))
+
+
+class Joiner:
+    """Join costs of one song in one key. Profiles are compared once and remembered."""
+
+    def __init__(self, bench: Bench, weight: dict[str, int]) -> None:
+        self._bench = bench
+        self._weight = weight
+        self._name = Numbers()
+        self._key = Numbers()
+        self._hands: dict[tuple[Grip, Grip, int, int], int] = {}
+        self._pairs: dict[tuple[int, int, int], Costs] = {}
+
+    def domain(self, found: tuple[Candidate, ...], costs: Costs, context: Context, pinned: bool) -> Domain:
+        """The candidates as arrays."""
+        grips: dict[Grip, int] = {}
+        grip_of = [grips.setdefault(c.grip, len(grips)) for c in found]
+
+        def ints(values: list[int]) -> npt.NDArray[np.int64]:
+            return np.array(values, dtype=np.int64)
+
+        return Domain(
+            found,
+            costs,
+            context,
+            pinned,
+            ints([self._name(c.lick) for c in found]),
+            np.array([c.role in CARRYING for c in found]),
+            np.array([c.role in ("roll", "lead-in") for c in found]),
+            ints([c.grip.entry.position if c.grip.entry else -1 for c in found]),
+            ints([c.grip.exit.position if c.grip.exit else -1 for c in found]),
+            ints([c.notes[0].pitch if c.notes and not c.notes[0].at else -1 for c in found]),
+            ints([c.notes[-1].pitch if c.notes else -1 for c in found]),
+            ints([-1 if c.leads_to is None else c.leads_to for c in found]),
+            ints([self._key(c.key) if c.part == (1, 2) else -1 for c in found]),
+            ints([self._key(c.key) if c.part == (2, 2) else -1 for c in found]),
+            tuple(grips),
+            ints(grip_of),
+        )
+
+    def pair(self, a: Domain, b: Domain, gap: int) -> Costs:
+        """The costs of every join from `a` to `b`, with `gap` ticks between them."""
+        memo = (id(a), id(b), gap)
+        if memo not in self._pairs:
+            self._pairs[memo] = self._pair(a, b, gap)
+        return self._pairs[memo]
+
+    def hand(self, a: Grip, b: Grip, length: int, gap: int) -> int:
+        """What both hands pay for a join: NEVER where it cannot be played."""
+        memo = (a, b, length, gap)
+        cost = self._hands.get(memo)
+        if cost is None:
+            bench = self._bench
+            problem, strain = join_problem(a, length, b, bench.instrument, bench.limits, bench.ms_per_tick, gap)
+            cost = NEVER if problem else round(strain * self._weight["strain"])
+            self._hands[memo] = cost
+        return cost
+
+    def _pair(self, a: Domain, b: Domain, gap: int) -> Costs:
+        weight = self._weight
+        length = a.context.ticks
+        table = np.array([[self.hand(x, y, length, gap) for y in b.grips] for x in a.grips], dtype=np.int64)
+        costs = table[a.grip_of][:, b.grip_of]
+        # the hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets
+        away = np.abs(a.leave[:, None] - b.enter[None, :])
+        moving = (a.leave[:, None] > 0) & (b.enter[None, :] > 0)
+        if a.context.chord == b.context.chord:
+            shift = np.where(away > 0, 1 + away // 2, 0)
+        else:
+            shift = np.maximum(0, away - 3)
+        costs = costs + np.where(moving, np.minimum(shift, 10), 0) * weight["region"]
+        # a roll goes on for a while
+        same = a.names[:, None] == b.names[None, :]
+        costs += np.where(~same & a.rolls[:, None] & b.rolls[None, :], 1, 0) * weight["pattern"]
+        # a lead-in meets the note it makes for
+        root = b.context.chord.root_class
+        making = a.leads_to[:, None] >= 0
+        step = np.abs(a.last[:, None] - b.first[None, :])
+        lands = (b.first[None, :] >= 0) & (step >= 1) & (step <= 2)
+        near = (b.first[None, :] >= 0) & (step <= 5)
+        missed = np.where(a.leads_to[:, None] != root, 12, np.where(lands, 0, np.where(near, 2, 4)))
+        costs += np.where(making, missed, 0) * weight["landing"]
+        # halves of a two-measure lick find each other, and nothing else
+        opens, closes = a.opens[:, None], b.closes[None, :]
+        matched = (opens >= 0) & (opens == closes)
+        costs[((opens >= 0) | (closes >= 0)) & ~matched] = NEVER
+        # no lick but a roll or vamp twice in a row, unless both are pinned
+        if not (a.pinned and b.pinned):
+            costs[same & ~a.carrying[:, None] & ~matched] = NEVER
+        clipped: Costs = np.minimum(costs, NEVER)
+        return clipped

@@ -1,0 +1,233 @@
+"""The rulebook: YAML rules that say which licks may fill which slots and at what price, and the weights of the costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from importlib import resources
+
+from chartc.chart.song import SECTION_KINDS
+from chartc.licks.lick import FAMILIES, REST, ROLES
+from chartc.slots.candidate import PLACES, Candidate
+from chartc.slots.slot import JOBS, TEMPOS, VOICES, Context
+from chartc.text.diagnostic import Diagnostic, in_order
+from chartc.text.source import Source, Span
+from chartc.text.tree import Picker, Table, read_tree
+
+WEIGHTS = (
+    "voice", "register", "fill", "lead-in", "downbeat", "clash", "return", "region", "contrast", "drive", "cadence", "landing",
+    "pattern", "difficulty", "strain",
+)  # fmt: skip
+TECHNIQUES = ("hammer-on", "pull-off", "slide", "choke", "damped")
+MAX_RULES = 500
+
+_DEGREES = tuple(sign + str(n) for n in range(1, 8) for sign in ("", "b", "#"))
+_YES_NO = ("yes", "no")
+
+# what a rule may ask of a slot, with the words it may use; None: whole numbers
+_WHEN: dict[str, tuple[str, ...] | None] = {
+    "voice": VOICES,
+    "job": JOBS,
+    "section": SECTION_KINDS,
+    "chord": tuple(FAMILIES),
+    "degree": _DEGREES,
+    "next": _DEGREES,
+    "tempo": TEMPOS,
+    "steps": None,
+    "measure-of-phrase": None,
+    "phrase-end": _YES_NO,
+    "section-start": _YES_NO,
+    "section-end": _YES_NO,
+    "change": _YES_NO,
+    "meets": _YES_NO,
+    "last": _YES_NO,
+}
+
+# what a rule may ask of a lick
+_OF: dict[str, tuple[str, ...] | None] = {
+    "role": (*ROLES, REST),
+    "place": tuple(PLACES),
+    "technique": TECHNIQUES,
+    "lick": (),
+    "difficulty-above": None,
+    "attacks-below": None,
+    "attacks-above": None,
+    "ornaments-above": None,
+}
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: where `when` holds of the slot, licks of which `of` holds are forbidden (`price` None) or cost `price`."""
+
+    name: str
+    about: str
+    when: tuple[tuple[str, frozenset[str]], ...]
+    of: tuple[tuple[str, frozenset[str]], ...]
+    price: int | None
+    span: Span
+
+    def applies(self, context: Context) -> bool:
+        """Whether the rule speaks of a slot."""
+        return all(bool(_slot_words(context, key) & words) for key, words in self.when)
+
+    def covers(self, candidate: Candidate, context: Context) -> bool:
+        """Whether the rule speaks of a lick in a slot."""
+        return all(_lick_holds(candidate, context, key, words) for key, words in self.of)
+
+
+def _slot_words(context: Context, key: str) -> frozenset[str]:
+    def yes(value: bool) -> frozenset[str]:
+        return frozenset({"yes" if value else "no"})
+
+    match key:
+        case "voice":
+            return frozenset({context.voice})
+        case "job":
+            return frozenset({context.job})
+        case "section":
+            return frozenset({context.kind})
+        case "chord":
+            return frozenset({context.chord.quality.family})
+        case "degree":
+            return frozenset({_plain(context.degree)})
+        case "next":
+            return frozenset(_plain(d) for d in context.next_degrees)
+        case "tempo":
+            return frozenset({context.tempo})
+        case "steps":
+            return frozenset({str(context.ticks // context.step)})
+        case "measure-of-phrase":
+            return frozenset({str(context.place)})
+        case "phrase-end":
+            return yes(context.phrase_end)
+        case "section-start":
+            return yes(context.section_start)
+        case "section-end":
+            return yes(context.section_end)
+        case "change":
+            return yes(context.change)
+        case "meets":
+            return yes(context.meets)
+        case _:
+            return yes(context.last)
+
+
+def _plain(degree: str) -> str:
+    return degree.replace("♭", "b").replace("♯", "#")
+
+
+def _lick_holds(candidate: Candidate, context: Context, key: str, words: frozenset[str]) -> bool:
+    match key:
+        case "role":
+            return candidate.role in words
+        case "place":
+            return candidate.place in words
+        case "technique":
+            return any(n.how in words for n in candidate.notes)
+        case "lick":
+            return candidate.lick in words
+        case "difficulty-above":
+            return candidate.difficulty > int(min(words))
+        case "attacks-below":
+            return candidate.onsets * 8 < int(min(words)) * (context.ticks // context.step)
+        case "attacks-above":
+            return candidate.onsets * 8 > int(min(words)) * (context.ticks // context.step)
+        case _:
+            return candidate.ornaments > int(min(words))
+
+
+@dataclass(frozen=True)
+class Rulebook:
+    """Weights by name (all of WEIGHTS), and the rules in order."""
+
+    weights: tuple[tuple[str, int], ...]
+    rules: tuple[Rule, ...]
+
+    @cached_property
+    def weight(self) -> dict[str, int]:
+        """The weights by name."""
+        return dict(self.weights)
+
+
+def own_rules() -> Source:
+    """The rulebook that comes with the program."""
+    file = resources.files("chartc.slots") / "data" / "house.yaml"
+    return Source("house.yaml", file.read_text("utf-8"))
+
+
+def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic, ...]]:
+    """The rules of all files together; a later weight wins, and a file with `replace: yes` drops the rules before it."""
+    found: list[Diagnostic] = []
+    weights = dict.fromkeys(WEIGHTS, 1)
+    rules: list[Rule] = []
+    for source in sources:
+        tree, errors = read_tree(source)
+        found.extend(errors)
+        if tree is None:
+            continue
+        if not isinstance(tree, Table):
+            found.append(
+                Diagnostic("yaml-kind", "a rulebook is a table", tree.span, "begin it with a line: rulebook: its name")
+            )
+            continue
+        top = Picker(tree, "a rulebook", found)
+        top.text("rulebook", required=True)
+        if top.flag("replace", False):
+            rules.clear()
+        node = top.node("weights")
+        if isinstance(node, Table):
+            own = Picker(node, "the table of weights", found)
+            for name in WEIGHTS:
+                weights[name] = own.number(name, weights[name], 0, 1000)
+            own.done()
+        elif node is not None:
+            top.error("yaml-kind", '"weights" is a table of names and numbers', node.span)
+        top.tables("rules", lambda table: _rule(table, rules, found))
+        top.done()
+    if len(rules) > MAX_RULES:
+        found.append(
+            Diagnostic(
+                "rule-limit", f"there are {len(rules)} rules; at most {MAX_RULES} are read", rules[MAX_RULES].span
+            )
+        )
+    return Rulebook(tuple(weights.items()), tuple(rules)), in_order(found)
+
+
+def _rule(table: Table, rules: list[Rule], found: list[Diagnostic]) -> None:
+    before = len(found)
+    pick = Picker(table, "a rule", found)
+    name = pick.leaf("rule", required=True)
+    about = pick.text("about")
+    when = _conditions(pick, "when", "a slot", _WHEN, found)
+    of = _conditions(pick, "of", "a lick", _OF, found)
+    never = pick.flag("never", False)
+    price = pick.number("price", 0, 0, 10_000)
+    pick.done()
+    if ("price" in table.entries) == never:
+        pick.error("rule-action", "a rule forbids or prices", table.span, "write one of: never: yes, or price: 20")
+    if len(found) == before and name is not None:
+        rules.append(Rule(name.text, about, when, of, None if never else price, name.span))
+
+
+def _conditions(
+    pick: Picker, key: str, what: str, known: dict[str, tuple[str, ...] | None], found: list[Diagnostic]
+) -> tuple[tuple[str, frozenset[str]], ...]:
+    node = pick.node(key)
+    if node is None:
+        return ()
+    if not isinstance(node, Table):
+        pick.error("yaml-kind", f'"{key}" is a table of conditions', node.span, f"write: {key}: {{...}}")
+        return ()
+    own = Picker(node, what, found)
+    out = []
+    for name, words in known.items():
+        if words is None:
+            values = frozenset(str(own.as_number(leaf, 0, 1000, 0)) for leaf in own.leaves(name))
+        else:
+            values = frozenset(own.words(name, words or None))
+        if name in node.entries:
+            out.append((name, values))
+    own.done()
+    return tuple(out)
