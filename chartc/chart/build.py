@@ -33,10 +33,12 @@ class Named:
 @dataclass(slots=True)
 class Names:
     """The sections by name (`key` of the label), in the order in which they are written; those that only the form names
-    come last. `used` are the keys of the sections that are played or borrowed from."""
+    come last. `used` are the keys of the sections that are played or borrowed from; `doubt` tells that a name was not found,
+    so that it may have been meant for any of them."""
 
     sections: dict[str, Named] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
+    doubt: bool = False
 
 
 def key(name: str) -> str:
@@ -131,7 +133,8 @@ def _names(blocks: Blocks, found: Findings) -> Names:
 def _source(blocks: Blocks, names: Names, use: syntax.Use, line: Line, found: Findings) -> Block | None:
     """The block that a section borrows from, None and an error where there is none."""
     assert use.source is not None
-    source = names.sections.get(key(use.source.text))
+    name = _resolve(syntax.Use(use.source), names)
+    source = names.sections[name] if name is not None else None
     if source is None:
         _unknown(blocks, names, use.source, line, found)
         return None
@@ -145,6 +148,7 @@ def _source(blocks: Blocks, names: Names, use: syntax.Use, line: Line, found: Fi
 
 
 def _unknown(blocks: Blocks, names: Names, word: syntax.Word | syntax.Use, line: Line, found: Findings) -> None:
+    names.doubt = True
     if not blocks.names_known:
         return
     near = closest(key(word.text), names.sections)
@@ -180,8 +184,8 @@ def _form(blocks: Blocks, names: Names, found: Findings) -> list[tuple[str, Line
             if name is not None:
                 names.used.add(name)
                 order.append((name, line, use))
-    # a form line that could not be read may have named any section
-    if "form" not in blocks.broken and blocks.names_known:
+    # a form line that could not be read, or a misspelled name, may have meant any section
+    if "form" not in blocks.broken and blocks.names_known and not names.doubt:
         for name, named in names.sections.items():
             if name not in names.used:
                 help = "name it in the form, or take it away"

@@ -23,7 +23,7 @@ def read_chart(source: Source, vocabulary: Vocabulary) -> tuple[Song | None, tup
         found.add(
             "chart-empty",
             "there are only remarks in this chart" if chart.lines else "there is nothing in this chart",
-            source.span(1),
+            source.span(1, 1, max(2, len(source.line(1)) + 1)),
             "a chart begins with a line like this: title  Ladder to the Ferry",
         )
     song = None if found.full else build(group(chart, found), vocabulary, found)
