@@ -57,7 +57,7 @@ class _Pen:
 
     def draw(self, marks: Iterable[Mark]) -> str:
         """The content of all marks in their order."""
-        self.out = ["1 J 1 j"]
+        self.out = ["1 j"]
         for mark in marks:
             if isinstance(mark, Text):
                 self._text(mark)
@@ -126,10 +126,10 @@ class _Pen:
         out = [f"{n(mark.start[0])} {n(h - mark.start[1])} m"]
         for step in mark.steps:
             if isinstance(step[0], tuple):
-                out.append(" ".join(f"{n(x)} {n(h - y)}" for x, y in step) + " c")  # type: ignore[misc]
+                out.append(" ".join(f"{n(x)} {n(h - y)}" for x, y in step) + " c")
             else:
                 x, y = step
-                out.append(f"{n(x)} {n(h - y)} l")  # type: ignore[arg-type, operator]
+                out.append(f"{n(x)} {n(h - y)} l")
         out.append("S" if mark.width else "f")
         self.out.append(" ".join(out))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from chartc.chart.song import Section
-from chartc.sheet import breaks, head, style, system
+from chartc.sheet import breaks, head, system
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
@@ -26,10 +26,10 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     strips = []
     for n, r in enumerate(rows):
         opens = r.first == 0
-        height = r.bands.height + (style.HEADING_ROOM if opens else 0.0)
-        strips.append(breaks.Strip(height, style.ROW_GAP if n else 0.0, _index(part, r.section), opens))
+        height = r.bands.height + (head.Heading(r.section, paper.room).height if opens else 0.0)
+        strips.append(breaks.Strip(height, system.ROW_GAP if n else 0.0, _index(part, r.section), opens))
     legend = _legend(rows)
-    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later) or ((0, 0),)
+    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
     pages = []
     for k, (a, z) in enumerate(cuts):
         marks: list[Mark] = []
@@ -49,9 +49,10 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
             if n > a:
                 y += strips[n].above + spread
             if strips[n].opens:
-                marks += head.heading(r.section, paper.left, y + 14, paper.room)
+                above = head.Heading(r.section, paper.room)
+                marks += above.draw(paper.left, y)
                 entries.append(Entry(r.section.label, 1, y))
-                y += style.HEADING_ROOM
+                y += above.height
             marks += system.draw(r, paper.left, y)
             y += r.bands.height
         marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")

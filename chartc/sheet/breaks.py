@@ -83,7 +83,9 @@ def _even(
             if rest is None:
                 continue
             # uneven rows cost; where they must be uneven the shorter ones stand last
-            cost = (count - ideal) ** 2 + (50 if count == 1 and ideal > 1 else 0) + rest[0] + 1e-3 * left * (most - count)
+            cost = (
+                (count - ideal) ** 2 + (50 if count == 1 and ideal > 1 else 0) + rest[0] + 1e-3 * left * (most - count)
+            )
             if found is None or cost < found[0]:
                 found = (cost, (stop, *rest[1]))
         return found
@@ -108,8 +110,13 @@ class Strip:
 
 def pages(strips: Sequence[Strip], first_room: float, room: float) -> tuple[tuple[int, int], ...]:
     """Pages as (first, end) of the strips: the fewest pages, then the fewest sections torn apart, then no row left alone,
-    then pages evenly filled. `first_room` is the height on the first page."""
+    then pages evenly filled. `first_room` is the height on the first page; where not even one strip fits there, it stays
+    empty. There is always a page."""
     n = len(strips)
+    if not n:
+        return ((0, 0),)
+    if strips[0].height > first_room and first_room < room:
+        return ((0, 0), *pages(strips, room, room))
 
     def used(start: int, stop: int) -> float:
         return sum(s.height for s in strips[start:stop]) + sum(s.above for s in strips[start + 1 : stop])

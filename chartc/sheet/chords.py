@@ -18,6 +18,9 @@ LARGEST = 30.0
 LEAST = 18.0
 """Chord names are between these sizes; the largest that puts the song on one page is taken, or else the least."""
 
+KEEPS_ROWS = 24.0
+"""Down to this size names shrink so that rows stay whole."""
+
 NAME = 13.0
 SMALL = 9.5
 CUE = 10.0
@@ -72,15 +75,18 @@ def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     """The chord sheet of a song, on one page wherever it can be read."""
     marks, start = head.title(song, paper, head.facts(song))
     _, later = head.running(song, paper, 2, 2)
+    # a size that tears the player's rows apart is too large, as long as a middling one would keep them whole
+    whole = len(_rows(song, paper, KEEPS_ROWS))
     size = LARGEST
     while True:
         rows = _rows(song, paper, size)
-        strips = _strips(song, rows)
+        strips = _strips(song, rows, paper.room)
         total = sum(s.height for s in strips) + sum(s.above for s in strips[1:])
-        if total <= paper.floor - start or size <= LEAST:
+        fits = total <= paper.floor - start and (len(rows) <= whole or size <= KEEPS_ROWS)
+        if fits or size <= LEAST:
             break
         size -= 0.5
-    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later) or ((0, 0),)
+    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
     pages = []
     for k, (a, z) in enumerate(cuts):
         y = start
@@ -94,9 +100,10 @@ def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
             if n > a:
                 y += strips[n].above + spread
             if strips[n].opens:
-                marks += head.heading(r.section, paper.left, y + NAME, paper.room, NAME, SMALL)
+                above = head.Heading(r.section, paper.room, NAME, SMALL)
+                marks += above.draw(paper.left, y)
                 entries.append(Entry(r.section.label, 1, y))
-                y += NAME + 7
+                y += above.height
             marks += _draw(r, paper.left, y, r.section is song.sections[-1])
             y += r.height
         marks += head.foot(paper, k + 1, len(cuts))
@@ -104,14 +111,13 @@ def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     return tuple(pages)
 
 
-def _strips(song: Song, rows: list[_Row]) -> list[breaks.Strip]:
+def _strips(song: Song, rows: list[_Row], room: float) -> list[breaks.Strip]:
     numbers = {id(s): n for n, s in enumerate(song.sections)}
     out = []
     for r in rows:
         opens = r.first == 0
-        out.append(
-            breaks.Strip(r.height + (NAME + 7 if opens else 0), 10.0 if opens else 6.0, numbers[id(r.section)], opens)
-        )
+        above = head.Heading(r.section, room, NAME, SMALL).height if opens else 0.0
+        out.append(breaks.Strip(r.height + above, 10.0 if opens else 6.0, numbers[id(r.section)], opens))
     return out
 
 
@@ -152,8 +158,8 @@ def _share(cells: tuple[_Cell, ...], room: float) -> tuple[float, ...]:
 def _cell(m: Measure, size: float, show_meter: bool, repeat_start: bool, repeat_end: bool) -> _Cell:
     before = 5.0 + (17.0 if show_meter else 0.0) + (9.0 if repeat_start else 0.0)
     after = 5.0 + (9.0 if repeat_end else 0.0)
-    if m.again:
-        return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + size * 1.2)
+    if m.pickup and all(s.chord is None for s in m.stretches):
+        return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + width("pickup", "italic", SMALL))
     out = [_Sign(s.at, chord_label(s.chord), width(chord_label(s.chord), "bold", size)) for s in m.stretches]
     if len(m.stretches) > 1:
         beat = m.meter.beat
@@ -189,7 +195,13 @@ def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
             out += signs.final_bar(right, top, bottom) if last else signs.double_bar(right, top, bottom)
         elif not (after and after.repeat_start and not after.show_meter):
             out.append(signs.bar_line(right, top, bottom, 1.0))
-        out += _chords(cell, place + cell.before, right - 5.0 - (9.0 if cell.repeat_end else 0.0), top, row)
+        left, edge = place + cell.before, right - 5.0 - (9.0 if cell.repeat_end else 0.0)
+        if cell.measure.again and k:
+            out += _once_more((left + edge) / 2, top + row.grid / 2, row.size)
+        elif cell.signs:
+            out += _chords(cell, left, edge, top, row)
+        else:
+            out.append(Text(left, top + row.grid / 2 + 3, "pickup", "italic", SMALL, "pickup"))
         for n, line in enumerate(_cue(cell, room)):
             out.append(Text(place + 4, bottom + 11 + 11 * n, line, "italic", CUE, "words"))
         place = right
@@ -201,8 +213,6 @@ def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
 def _chords(cell: _Cell, left: float, right: float, top: float, row: _Row) -> list[Mark]:
     size = row.size
     base = top + row.grid / 2 + size * CAP_HEIGHT / 2
-    if cell.measure.again:
-        return _once_more((left + right) / 2, top + row.grid / 2, size)
     out: list[Mark] = []
     need = sum(s.width for s in cell.signs)
     gap = size * 0.2

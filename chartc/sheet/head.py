@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from chartc.chart.song import Section, Song
 from chartc.sheet import style
@@ -22,9 +23,17 @@ def title(song: Song, paper: Paper, facts: Sequence[str], key_size: float = 25.0
     size = TITLE
     while size > TITLE_LEAST and width(song.title, "bold", size) > room:
         size -= 0.5
+    # a title without end is set ever smaller, and at last cut, visibly, before it fills the page
+    most = paper.height * 0.25
+    lines = wrap(song.title, "bold", size, room) or ("untitled",)
+    while len(lines) * size * 1.12 > most and size > 8:
+        size -= 0.5
+        lines = wrap(song.title, "bold", size, room)
+    if len(lines) * size * 1.12 > most:
+        lines = (*lines[: int(most / size / 1.12)], "...")
     y = paper.top + TITLE * 0.75
     out.append(ending_at(paper.edge, y, key, "bold", key_size, "key"))
-    for line in wrap(song.title, "bold", size, room) or ("untitled",):
+    for line in lines:
         out.append(Text(paper.left, y, line, "bold", size, "title"))
         y += size * 1.12
     y -= size * 1.12
@@ -80,21 +89,50 @@ def leads(section: Section) -> str:
     return ", ".join(f"{who} {what}" for who, what in said if who)
 
 
-def heading(
-    section: Section, x: float, y: float, room: float, size: float = style.SECTION, small: float = style.LEADS
-) -> list[Mark]:
-    """A section's name on the baseline `y` and, small, who leads, fills and chops."""
-    label = section.label[:1].upper() + section.label[1:]
-    while size > 10 and width(label, "bold", size) > room:
-        size -= 0.5
-    lines = wrap(label, "bold", size, room)
-    out: list[Mark] = [Text(x, y, lines[0] if lines else "", "bold", size, "section")]
-    words = leads(section)
-    start = x + out[0].box[2] - out[0].box[0] + 9
-    fit = wrap(words, "italic", small, max(10.0, x + room - start)) if words else ()
-    if len(fit) == 1:
-        out.append(Text(start, y, fit[0], "italic", small, "leads"))
-    return out
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A section's name and, small, who leads, fills and chops; on lines of their own where one line is too short."""
+
+    section: Section
+    room: float
+    size: float = style.SECTION
+    small: float = style.LEADS
+
+    @property
+    def _label(self) -> tuple[str, ...]:
+        words = self.section.label
+        return wrap(words[:1].upper() + words[1:], "bold", self.size, self.room)
+
+    @property
+    def _leads(self) -> tuple[bool, tuple[str, ...]]:
+        """Whether the small words stand beside the name, and their lines."""
+        words = leads(self.section)
+        label = self._label
+        beside = width(label[-1] if label else "", "bold", self.size) + 9
+        if beside + width(words, "italic", self.small) <= self.room:
+            return True, (words,) if words else ()
+        return False, wrap(words, "italic", self.small, self.room)
+
+    @property
+    def height(self) -> float:
+        """Height in points, with the room beneath."""
+        beside, lines = self._leads
+        return max(1, len(self._label)) * self.size * 1.12 + (0 if beside else len(lines) * self.small * 1.25) + 5.0
+
+    def draw(self, x: float, y: float) -> list[Mark]:
+        """The marks, the top left corner at (`x`, `y`)."""
+        out: list[Mark] = []
+        base = y
+        end = x
+        for line in self._label:
+            base += self.size * 1.12 if out else self.size
+            out.append(Text(x, base, line, "bold", self.size, "section"))
+            end = x + width(line, "bold", self.size) + 9
+        beside, lines = self._leads
+        for line in lines:
+            base += 0 if beside else self.small * 1.25
+            out.append(Text(end if beside else x, base, line, "italic", self.small, "leads"))
+        return out
 
 
 def running(song: Song, paper: Paper, number: int, count: int) -> tuple[list[Mark], float]:

@@ -113,16 +113,16 @@ class Path:
         for step in self.steps:
             end = points[-1]
             if isinstance(step[0], tuple):
-                a, b, c = step  # type: ignore[misc]
+                a, b, c = step
                 for n in range(1, 13):
                     t = n / 12
                     u = 1 - t
                     p, q, r, s = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
                     points.append(
-                        (p * end[0] + q * a[0] + r * b[0] + s * c[0], p * end[1] + q * a[1] + r * b[1] + s * c[1])  # type: ignore[index]
+                        (p * end[0] + q * a[0] + r * b[0] + s * c[0], p * end[1] + q * a[1] + r * b[1] + s * c[1])
                     )
             else:
-                points.append(step)  # type: ignore[arg-type]
+                points.append(step)
         xs = [p[0] for p in points]
         ys = [p[1] for p in points]
         half = self.width / 2

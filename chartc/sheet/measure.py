@@ -10,6 +10,7 @@ from chartc.sheet import rhythm, style
 from chartc.sheet.hand import Said
 from chartc.sheet.rhythm import Piece
 from chartc.slots.part import FilledSlot, Note
+from chartc.theory.chord import Chord
 from chartc.type.faces import width, wrap
 
 WORDS_ROOM = 150.0
@@ -146,9 +147,7 @@ def word_lines(text: str, room: float) -> tuple[str, ...]:
     return wrap(text, "italic", style.WORDS, room - 5) if text else ()
 
 
-def _pieces(
-    measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tuple[Note, ...]]
-) -> tuple[Piece, ...]:
+def _pieces(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tuple[Note, ...]]) -> tuple[Piece, ...]:
     offset = measure.meter.ticks - measure.ticks if measure.pickup else 0
     beat = measure.meter.beat
     spans = [(at, min(n.ticks for n in group), False) for at, group in notes.items()]
@@ -200,12 +199,13 @@ def _room_for_chords(measure: Measure, ats: tuple[int, ...], gaps: list[float], 
         last = n + 1 == len(starts)
         j = len(ats) if last else starts[n + 1]
         room = sum(gaps[i:j]) + left[i] - (0.0 if last else left[j])
-        lack = width(chord_label(stretch.chord), "bold", style.CHORD) + 5.0 - room
+        silent = stretch.chord is None and measure.pickup
+        lack = 0.0 if silent else width(chord_label(stretch.chord), "bold", style.CHORD) + 5.0 - room
         if lack > 0:
             for k in range(i, j):
                 gaps[k] += lack / (j - i)
 
 
-def chord_label(chord: object) -> str:
+def chord_label(chord: Chord | None) -> str:
     """The chord as printed, `N.C.` where there is none."""
-    return "N.C." if chord is None else str(getattr(chord, "label", chord))
+    return "N.C." if chord is None else chord.label

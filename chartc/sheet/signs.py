@@ -93,7 +93,9 @@ def rest(x: float, middle: float, order: int, dots: int) -> list[Mark]:
             share = n * 4.4 / (foot[1] - head[1])
             hx, hy = head[0] + (foot[0] - head[0]) * share, head[1] + (foot[1] - head[1]) * share
             out.append(dot(hx - 5.2, hy + 0.6, 1.5, "rest"))
-            out.append(Path((hx - 5.2, hy + 1.6), (((hx - 3.6, hy + 2.8), (hx - 1.2, hy + 2.0), (hx, hy)),), 0.9, "rest"))
+            out.append(
+                Path((hx - 5.2, hy + 1.6), (((hx - 3.6, hy + 2.8), (hx - 1.2, hy + 2.0), (hx, hy)),), 0.9, "rest")
+            )
         at = (x + 5.2, middle - 2.5)
     for n in range(dots):
         out.append(dot(at[0] + 2.5 * n, at[1], 0.95, "rest"))

@@ -55,7 +55,9 @@ def techniques(
                 x1 = left if source is None or source.x is None else source.x + _half(source.note)
                 if n.how == "slide":
                     rise = 2.6 if source is None or source.note.fret <= n.fret else -2.6
-                    near = source is not None and source.x is not None and not _between(m, columns, source.x, at, n.string)
+                    near = (
+                        source is not None and source.x is not None and not _between(m, columns, source.x, at, n.string)
+                    )
                     start = x1 + 1.6 if near else x - half - 6.5
                     if x - half - 1.4 > start:
                         out.append(Line(start, y + rise, x - half - 1.4, y - rise, 0.9, "slide"))

@@ -10,6 +10,9 @@ from chartc.sheet.marks import Line, Mark, Text, centred, ending_at
 from chartc.sheet.measure import Measured, chord_label, place_of, word_lines
 from chartc.type.faces import width
 
+ROW_GAP = 7.0
+"""Between two rows, at the least."""
+
 STAFF_HEIGHT = 4 * style.LINE_GAP
 
 
@@ -109,7 +112,6 @@ def share(measures: tuple[Measured, ...], room: float) -> tuple[float, ...]:
     count = sum(1 for m in measures if not m.measure.pickup)
     full = room if count > 2 or least * 1.35 > room else min(room, max(least * 1.15, count * room / 3.4))
     extra = full - least
-    # measures of the same kind should be of one width where their content allows: share out by time as well as by columns
     weights = [m.stretch for m in measures]
     total = sum(weights) or 1.0
     return tuple(m.least + extra * w / total for m, w in zip(measures, weights, strict=True))
@@ -147,7 +149,8 @@ def draw(row: Row, x: float, y: float) -> list[Mark]:
     top = y + b.top
     bottom = top + STAFF_HEIGHT
     out: list[Mark] = [
-        Line(x, top + k * style.LINE_GAP, x + row.width, top + k * style.LINE_GAP, style.STAFF, "staff") for k in range(5)
+        Line(x, top + k * style.LINE_GAP, x + row.width, top + k * style.LINE_GAP, style.STAFF, "staff")
+        for k in range(5)
     ]
     out.append(signs.bar_line(x, top, bottom))
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
@@ -199,13 +202,13 @@ def _bars(row: Row, k: int, left: float, right: float, top: float, bottom: float
     return out
 
 
-def _above(
-    row: Row, m: Measured, columns: dict[int, float], y: float, end: float, said: set[str]
-) -> list[Mark]:
+def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: float, said: set[str]) -> list[Mark]:
     b = row.bands
     out: list[Mark] = []
     reach = dict(zip(m.ats, m.left, strict=True))
     for s in m.measure.stretches:
+        if s.chord is None and m.measure.pickup:
+            continue  # a pickup's rests say it already
         left = columns[s.at] - reach.get(s.at, 3.0)
         out.append(Text(left, y + b.chord, chord_label(s.chord), "bold", style.CHORD, "chord"))
     for v in m.measure.voice:
@@ -218,7 +221,7 @@ def _above(
             said.add(v.state)
             out.append(Text(a, y + b.voice + 1.8, word, "italic", style.VOICE, "voice-word", style.HELPER))
             a += width(word, "italic", style.VOICE) + 3
-        dash = (0.1, 3.0) if v.state == "held" else ()
+        dash = (1.1, 2.2) if v.state == "held" else ()
         out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
     out += _names(m, columns, y + b.names, end)
     counts: dict[int, int] = {}
@@ -244,14 +247,13 @@ def _names(m: Measured, columns: dict[int, float], y: float, end: float) -> list
         free = x + width(text, "bold", style.MOVE) + 4
     taken = [(mark.box[0] - 3, mark.box[2] + 3) for mark in out]
     for at, text in m.said.names:
-        x = place_of(at, columns) - 3
-        for a, b in taken:
-            if a <= x < b:
-                x = b + 1
-        stop = x + width(text, "regular", style.NAME)
-        if stop < end + 4 and not any(x < b and a < stop for a, b in taken):
-            out.append(Text(x, y, text, "regular", style.NAME, "name", style.HELPER))
-            taken.append((x - 3, stop + 3))
+        start = place_of(at, columns) - 3
+        long = width(text, "regular", style.NAME)
+        for x in (start, *(b + 0.5 for a, b in taken if b > start)):
+            if x + long < end + 4 and not any(x < b and a < x + long for a, b in taken):
+                out.append(Text(x, y, text, "regular", style.NAME, "name", style.HELPER))
+                taken.append((x - 3, x + long + 3))
+                break
     return out
 
 

@@ -142,7 +142,13 @@ def roll(m: Measure, s: Stretch, n: int, step: int = 240) -> FilledSlot:
 
 
 def note(
-    at: int, ticks: int, string: int, fret: int, pick: str | None = None, how: str | None = None, amount: float = 0.0,
+    at: int,
+    ticks: int,
+    string: int,
+    fret: int,
+    pick: str | None = None,
+    how: str | None = None,
+    amount: float = 0.0,
     finger: str | None = None,
 ) -> Note:
     """A note with a plausible finger."""
