@@ -219,31 +219,3 @@ def _stations(fretted: Sequence[Fingered], instrument: Instrument, limits: Limit
         out.append((best, n, best_end))
         n = best_end
     return out
-
-
-def join_problem(
-    a: Grip, length: int, b: Grip, instrument: Instrument, limits: Limits, ms_per_tick: float, gap: int = 0
-) -> tuple[str, float]:
-    """Whether passage `b` can follow `a`, which lasts `length` ticks (with `gap` ticks of nothing between them).
-
-    Returns what cannot be played (empty where all can), and the strain: 0 where there is time to spare, rising to 1 where the
-    time just suffices.
-    """
-    strain = 0.0
-    for n in range(3):
-        if a.last[n] >= 0 and b.first[n] >= 0:
-            between = (length - a.last[n] + gap + b.first[n]) * ms_per_tick
-            if between < limits.pick_ms + 0.01:
-                return f"{PICKS[n]} would strike twice within {limits.pick_ms:g} ms", 1.0
-            if between < limits.even_ms:
-                strain = max(strain, 0.5)
-    if a.exit is None or b.entry is None:
-        return "", strain
-    if in_reach(instrument, limits, a.exit.position, b.entry.low, b.entry.high):
-        return "", strain
-    have = (length - a.exit.at + gap + b.entry.at) * ms_per_tick - limits.release_ms
-    need = move_ms(instrument, limits, a.exit.position, b.entry.position, bool(a.exit.form & b.entry.form))
-    if need > have:
-        return f"no time to shift from fret {a.exit.position} to fret {b.entry.position}", 1.0
-    # below four fifths of the time at hand the move is comfortable and costs nothing
-    return "", max(strain, min(1.0, max(0.0, need / have - 0.8) * 5))

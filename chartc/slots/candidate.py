@@ -19,7 +19,7 @@ PLACES = {"low": (0, 4), "middle": (5, 8), "high": (9, 24)}
 """Places on the neck by the index finger's fret."""
 
 # shapes of a chord that are tried in each place, and how much worse than the best one a shape may be
-_SHAPES_EACH, _WORSE = 2, 12
+_SHAPES_EACH, _WORSE = 2, 8
 # rolls that a lead-in is put behind
 _CARRIERS = 2
 
@@ -52,6 +52,10 @@ class Candidate:
     """Ticks of the lead-in at the end, 0 elsewhere."""
     left_out: int = 0
     """Drone notes that were left out."""
+    base: str = ""
+    """The roll beneath a lead-in; the lick's own name elsewhere."""
+    meters: tuple[str, ...] = ()
+    """Meters in which the lick is at home."""
 
     onsets: int = field(init=False)
 
@@ -324,7 +328,7 @@ def _lead_ins(lick: Lick, need: Need, bench: Bench) -> Iterator[Candidate]:
                     found = list(
                         _finished(
                             lick, laid[0] + later, laid[1] + [(at + head, t) for at, t in rests], need, bench,
-                            leads_to=root, tail=tail,
+                            leads_to=root, tail=tail, base=roll.name,
                         )
                     )  # fmt: skip
                     yield from found
@@ -351,6 +355,7 @@ def _finished(
     leads_to: int | None = None,
     tail: int = 0,
     left_out: int = 0,
+    base: str = "",
 ) -> Iterator[Candidate]:
     """The candidate, where a hand can play it at this speed."""
     if not notes:
@@ -374,6 +379,8 @@ def _finished(
         lick.tensions,
         tail,
         left_out,
+        base or lick.name,
+        lick.meters,
     )
 
 

@@ -138,8 +138,9 @@ def _domain(
         if not asked:
             kept = list(found)
     priced: list[tuple[int, int, Candidate]] = []
+    rules = [rule for rule in means.rulebook.rules if rule.applies(x)]
     for order, c in enumerate(kept):
-        costs = place_cost(c, x, means.rulebook, song.melody, means.limits, means.instrument.drone)
+        costs = place_cost(c, x, means.rulebook.weight, rules, song.melody, means.limits, means.instrument.drone)
         cost = sum(amount for _, amount in costs)
         if asked or c.lick in beside:
             # what the player asks for stands above the rules

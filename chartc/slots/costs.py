@@ -6,6 +6,7 @@ practice, no source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from zlib import crc32
 
@@ -13,7 +14,7 @@ from chartc.chart.song import Melody
 from chartc.licks.lick import CARRYING
 from chartc.neck.hand import Limits
 from chartc.slots.candidate import Candidate
-from chartc.slots.rulebook import Rulebook
+from chartc.slots.rulebook import Rule
 from chartc.slots.slot import Context
 
 NEVER = 10**9
@@ -24,13 +25,18 @@ SILENT = 400
 
 
 def place_cost(
-    candidate: Candidate, context: Context, rulebook: Rulebook, melody: Melody | None, limits: Limits, drone: int | None
+    candidate: Candidate,
+    context: Context,
+    weight: dict[str, int],
+    rules: Sequence[Rule],
+    melody: Melody | None,
+    limits: Limits,
+    drone: int | None,
 ) -> list[tuple[str, int]]:
     """What a lick costs in a slot, by the names of the weights and of the rules; costs of 0 are left out. NEVER where a rule
-    forbids it."""
+    forbids it. `rules` are those that apply to the slot."""
     if not candidate.notes:
         return [("silence", SILENT)]
-    weight = rulebook.weight
     raw = (
         ("voice", _voice(candidate, context)),
         ("register", _register(candidate, context, melody, drone)),
@@ -38,7 +44,7 @@ def place_cost(
         ("lead-in", _lead_in(candidate, context)),
         ("downbeat", _downbeat(candidate, context)),
         ("clash", _clash(candidate, context, drone)),
-        ("return", _return(candidate.lick, context.motif)),
+        ("return", _return(candidate.lick, -1 - context.letter if candidate.role in CARRYING else context.motif)),
         ("contrast", _contrast(candidate, context)),
         ("drive", _drive(candidate, context)),
         ("cadence", _cadence(candidate, context)),
@@ -46,8 +52,8 @@ def place_cost(
         ("strain", max(0, round((candidate.grip.stretch_mm - limits.comfortable_mm) / 6))),
     )
     out = [(name, amount * weight[name]) for name, amount in raw if amount and weight[name]]
-    for rule in rulebook.rules:
-        if rule.applies(context) and rule.covers(candidate, context):
+    for rule in rules:
+        if rule.covers(candidate, context):
             out.append((rule.name, NEVER if rule.price is None else rule.price))
     return out
 
@@ -189,7 +195,7 @@ def _contrast(c: Candidate, x: Context) -> int:
 
 def _drive(c: Candidate, x: Context) -> int:
     """Rolling measures have seven or eight eighths, and nothing is silent across a bar line."""
-    cost = 0
+    cost = 0 if x.meter in c.meters else 4
     if x.tempo != "slow" and x.job != "chop":
         if c.role in ("roll", "lead-in"):
             cost += min(4, max(0, 7 - _per_eight(c.onsets, x)))

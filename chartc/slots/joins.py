@@ -9,7 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from chartc.licks.lick import CARRYING
-from chartc.neck.hand import Grip, join_problem
+from chartc.neck.hand import Grip
+from chartc.neck.joint import IMPOSSIBLE, strain
 from chartc.slots.candidate import Bench, Candidate
 from chartc.slots.costs import NEVER
 from chartc.slots.slot import Context
@@ -28,6 +29,7 @@ class Domain:
     names: npt.NDArray[np.int64]
     carrying: npt.NDArray[np.bool_]
     rolls: npt.NDArray[np.bool_]
+    bases: npt.NDArray[np.int64]
     enter: npt.NDArray[np.int64]
     leave: npt.NDArray[np.int64]
     first: npt.NDArray[np.int64]
@@ -57,7 +59,6 @@ class Joiner:
         self._weight = weight
         self._name = Numbers()
         self._key = Numbers()
-        self._hands: dict[tuple[Grip, Grip, int, int], int] = {}
         self._pairs: dict[tuple[int, int, int], Costs] = {}
 
     def domain(self, found: tuple[Candidate, ...], costs: Costs, context: Context, pinned: bool) -> Domain:
@@ -75,7 +76,8 @@ class Joiner:
             pinned,
             ints([self._name(c.lick) for c in found]),
             np.array([c.role in CARRYING for c in found]),
-            np.array([c.role in ("roll", "lead-in") for c in found]),
+            np.array([c.role in ("roll", "vamp", "lead-in") for c in found]),
+            ints([self._name(c.base) for c in found]),
             ints([c.grip.entry.position if c.grip.entry else -1 for c in found]),
             ints([c.grip.exit.position if c.grip.exit else -1 for c in found]),
             ints([c.notes[0].pitch if c.notes and not c.notes[0].at else -1 for c in found]),
@@ -94,21 +96,12 @@ class Joiner:
             self._pairs[memo] = self._pair(a, b, gap)
         return self._pairs[memo]
 
-    def hand(self, a: Grip, b: Grip, length: int, gap: int) -> int:
-        """What both hands pay for a join: NEVER where it cannot be played."""
-        memo = (a, b, length, gap)
-        cost = self._hands.get(memo)
-        if cost is None:
-            bench = self._bench
-            problem, strain = join_problem(a, length, b, bench.instrument, bench.limits, bench.ms_per_tick, gap)
-            cost = NEVER if problem else round(strain * self._weight["strain"])
-            self._hands[memo] = cost
-        return cost
-
     def _pair(self, a: Domain, b: Domain, gap: int) -> Costs:
         weight = self._weight
         length = a.context.ticks
-        table = np.array([[self.hand(x, y, length, gap) for y in b.grips] for x in a.grips], dtype=np.int64)
+        bench = self._bench
+        hands = strain(a.grips, b.grips, length, gap, bench.instrument, bench.limits, bench.ms_per_tick)
+        table = np.where(hands == IMPOSSIBLE, float(NEVER), np.rint(hands * weight["strain"])).astype(np.int64)
         costs = table[a.grip_of][:, b.grip_of]
         # the hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets
         away = np.abs(a.leave[:, None] - b.enter[None, :])
@@ -120,7 +113,10 @@ class Joiner:
         costs = costs + np.where(moving, np.minimum(shift, 10), 0) * weight["region"]
         # a roll goes on for a while
         same = a.names[:, None] == b.names[None, :]
-        costs += np.where(~same & a.rolls[:, None] & b.rolls[None, :], 1, 0) * weight["pattern"]
+        costs += (
+            np.where((a.bases[:, None] != b.bases[None, :]) & a.rolls[:, None] & b.rolls[None, :], 1, 0)
+            * weight["pattern"]
+        )
         # a lead-in meets the note it makes for
         root = b.context.chord.root_class
         making = a.leads_to[:, None] >= 0

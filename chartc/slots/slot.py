@@ -59,6 +59,8 @@ class Context:
     tempo: str
     motif: int
     """Equal for slots at the same place of phrases that return; prefers the same lick there and another one elsewhere."""
+    letter: int
+    """Equal for phrases that return: a roll belongs to its phrase."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +194,7 @@ def cut(song: Song) -> Cut:
                 tempo=band,
                 # measure of phrase, and half of the measure: a letter's phrases look alike
                 motif=(letter * 31 + place * 7 + (3 if stretch.at else 0)) % 997,
+                letter=letter,
             )
             slots.append(Slot(s, m, stretch.at, stretch.ticks, here, measure.requests[k], context))
     return Cut(tuple(slots), follows, played)
