@@ -12,7 +12,7 @@ from chartc.sheet.system import Row
 from chartc.slots.part import Part
 from chartc.theory.meter import Meter
 
-MAX_SPREAD = 12.0
+MAX_SPREAD = 18.0
 """Rows are moved apart by so much at most to fill a page."""
 
 
@@ -86,11 +86,13 @@ def _rows(part: Part, paper: Paper) -> list[Row]:
             )
             meter = m.meter
         items = [breaks.Item(m.least, m.measure.line, m.measure.pickup) for m in ready]
-        for a, z in breaks.rows(items, paper.room):
+        cuts = breaks.rows(items, paper.room)
+        for a, z in cuts:
+            fill = z < len(ready) or (a > 0 and z - a >= cuts[0][1])
             here = tuple(ready[a:z])
             voiced = any(v.state != "silent" for m in here for v in m.measure.voice)
             last = s == len(sections) - 1
-            out.append(system.row(section, a, here, paper.room, voiced and not told_voice, last))
+            out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, last))
             told_voice = told_voice or voiced
     return out
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chartc.chart.song import Measure
@@ -46,21 +47,36 @@ class Measured:
         """The least width."""
         return self.before + self.lead + sum(self.gaps)
 
-    @property
-    def stretch(self) -> float:
-        """The measure's share of further room."""
-        return sum(self.weights)
-
     def columns(self, x: float, room: float) -> dict[int, float]:
         """The x of every column in a measure that starts at `x` and is `room` wide; the measure's end is a column too."""
-        extra = (room - self.least) / (self.stretch or 1.0)
         out: dict[int, float] = {}
         place = x + self.before + self.lead
+        inner = room - self.before - self.lead
+        step = level(self.gaps, self.weights, inner)
+        # a measure squeezed below its least width keeps its proportions
+        squeeze = min(1.0, inner / sum(self.gaps))
         for at, gap, weight in zip(self.ats, self.gaps, self.weights, strict=True):
             out[at] = place
-            place += gap + extra * weight
+            place += max(gap * squeeze, step * weight)
         out[self.measure.ticks] = x + room
         return out
+
+
+def level(gaps: Sequence[float], weights: Sequence[float], room: float) -> float:
+    """The step such that gaps of at least `step` times their weight fill the room: what is narrow grows first, so that notes of
+    one length stand evenly. 0 where the room is too small."""
+    rest = room - sum(gaps)
+    if rest <= 0:
+        return 0.0
+    # gaps join, narrowest for its weight first, as long as the step reaches them
+    step = weight = room_used = 0.0
+    for ratio, g, w in sorted((g / w, g, w) for g, w in zip(gaps, weights, strict=True)):
+        if weight and ratio * weight - room_used > rest:
+            break
+        weight += w
+        room_used += g
+        step = (rest + room_used) / weight
+    return step
 
 
 def place_of(tick: int, columns: dict[int, float]) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from chartc.chart.song import Section
 from chartc.sheet import signs, staff, stems, style
 from chartc.sheet.marks import Line, Mark, Text, centred, ending_at
-from chartc.sheet.measure import Measured, chord_label, place_of, word_lines
+from chartc.sheet.measure import Measured, chord_label, level, place_of, word_lines
 from chartc.type.faces import width
 
 ROW_GAP = 7.0
@@ -56,10 +56,16 @@ class Row:
 
 
 def row(
-    section: Section, first: int, measures: tuple[Measured, ...], room: float, voice_words: bool, last_of_song: bool
+    section: Section,
+    first: int,
+    measures: tuple[Measured, ...],
+    room: float,
+    fill: bool,
+    voice_words: bool,
+    last_of_song: bool,
 ) -> Row:
-    """The row with its widths shared out and its bands stacked."""
-    rooms = share(measures, room)
+    """The row with its widths shared out and its bands stacked; `fill` makes it as wide as `room` in any case."""
+    rooms = share(measures, room, fill)
     endings = brackets(section, first, len(measures))
     counted = any(times(section, first + k) for k in range(len(measures)))
     y = 2.0
@@ -106,15 +112,22 @@ FINGER_STEP = 7.2
 WORDS_STEP = 10.5
 
 
-def share(measures: tuple[Measured, ...], room: float) -> tuple[float, ...]:
-    """How wide each measure is: the row is filled, except where one or two short measures would be torn wide."""
+def share(measures: tuple[Measured, ...], room: float, fill: bool) -> tuple[float, ...]:
+    """How wide each measure is. A row that need not fill the page is not torn wide for one or two short measures."""
     least = sum(m.least for m in measures)
     count = sum(1 for m in measures if not m.measure.pickup)
-    full = room if count > 2 or least * 1.35 > room else min(room, max(least * 1.15, count * room / 3.4))
-    extra = full - least
-    weights = [m.stretch for m in measures]
-    total = sum(weights) or 1.0
-    return tuple(m.least + extra * w / total for m, w in zip(measures, weights, strict=True))
+    fill = fill or count > 2 or least * 1.35 > room
+    full = room if fill else min(room, max(least * 1.15, count * room / 3.4))
+    # one step for the whole row: what sounds alike stands alike
+    gaps = [g for m in measures for g in m.gaps]
+    weights = [w for m in measures for w in m.weights]
+    fixed = sum(m.before + m.lead for m in measures)
+    step = level(gaps, weights, full - fixed)
+    squeeze = min(1.0, (full - fixed) / sum(gaps))
+    return tuple(
+        m.before + m.lead + sum(max(g * squeeze, step * w) for g, w in zip(m.gaps, m.weights, strict=True))
+        for m in measures
+    )
 
 
 def _stack(m: Measured) -> int:
