@@ -94,7 +94,8 @@ def explain(error: UnexpectedInput, kind: str, text: str) -> Mistake:
     after = f"; {expected} is expected here" if expected else ""
     help = f"write it like this: {FORMS[kind]}"
     if not found:
-        return Mistake("line-form", f'the line "{kind}" ends too early{after}', column - 1, column, help)
+        what = "row of chords" if kind == "chords" else f'line "{kind}"'
+        return Mistake("line-form", f"the {what} ends too early{after}", column - 1, column, help)
     if kind in ("form", "section") and found == "as":
         message = 'a section can borrow from one other section only: one "as"'
         return Mistake("line-form", message, column, column + 2, help)

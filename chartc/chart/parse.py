@@ -88,7 +88,9 @@ def _parse(start: str, text: str) -> tuple[syntax.Node, Mistake | None]:
         node: Any = parser().parse(text, start=start)
     except UnexpectedInput as error:
         kind = "chords" if start == "chord_row" else bare.split("|")[0].split(" ")[0]
-        return syntax.Broken(kind), explain(error, kind, text)
+        worse = explain(error, kind, text)
+        # where reading fails only at the bar line that was put there, its lack is the mistake
+        return syntax.Broken(kind), mistake if mistake is not None and worse.column > mistake.column else worse
     return node, mistake
 
 

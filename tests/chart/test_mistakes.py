@@ -66,6 +66,8 @@ CASES: dict[str, str] = {
     "row-alone": HEAD + "section verse, 1 measure\nvoice | sung | ;! row-alone\n| G |\n",
     "row-twice": HEAD + "section verse, 1 measure\n| G |\nvoice | sung |\nvoice | held | ;! row-twice\n",
     "row-bar": HEAD + "section verse, 2 measures\n| G | H ;! row-bar chord-unknown\n",
+    "row-bar after an open word": HEAD + "section verse, 2 measures\n| G | in ;! row-bar\n",
+    "line-form row": HEAD + "section verse, 2 measures\n| ;! line-form\n",
     "row-bar start": HEAD + "section verse, 9 measures\nG | C | ;! row-bar\nvoice | sung | sung |\n",
     "row-cells": HEAD + "section verse, 2 measures\n| G | C |\nvoice | sung | ;! row-cells\nask | | | | ;! row-cells\n",
     "measure-empty": HEAD + "section verse, 2 measures\n| G || ;! measure-empty\n",

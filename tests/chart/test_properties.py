@@ -156,7 +156,7 @@ PIECES = (
 @st.composite
 def damaged(draw: st.DrawFn) -> str:
     """A chart after a few careless edits."""
-    text = draw(st.sampled_from(TEXTS))
+    text: str = draw(st.sampled_from(TEXTS))
     for _ in range(draw(st.integers(1, 6))):
         at = draw(st.integers(0, len(text)))
         other = draw(st.integers(at, min(len(text), at + 40)))

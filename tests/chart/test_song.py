@@ -14,7 +14,7 @@ from tests.chart.test_reference import EXAMPLES
 
 def chords(measure: Measure) -> list[tuple[int, int, str | None]]:
     """The measure's stretches as onset, length and symbol."""
-    return [(s.at, s.ticks, s.chord and s.chord.symbol) for s in measure.stretches]
+    return [(s.at, s.ticks, s.chord.symbol if s.chord else None) for s in measure.stretches]
 
 
 def one(rows: str, count: int = 1, head: str = HEAD) -> Song:
