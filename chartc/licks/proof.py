@@ -199,7 +199,8 @@ def _tones(lick: Lick, instrument: Instrument, bad: object) -> None:
                 continue
             above = (instrument.pitch(note.string, note.fret) - lick.root) % 12
             if above not in tones:
-                names = sorted(n for n, s in TENSIONS.items() if s == above)
+                # the plain name before the one an octave higher: b3 and not #9
+                names = sorted((n for n, s in TENSIONS.items() if s == above), key=lambda n: (int(n.lstrip("b#")), n))
                 bad("lick-tone", f"the strong beat at column {note.at // STEP + 1} is {names[0]} of a {family} chord", note,
                     f"play a chord tone there, or name the tension: tensions: [{names[0]}]")  # fmt: skip
                 break
