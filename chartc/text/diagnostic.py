@@ -90,7 +90,7 @@ def _excerpt(span: Span, words: str) -> list[str]:
 def _cells(char: str) -> int:
     import unicodedata
 
-    if unicodedata.combining(char):
+    if unicodedata.category(char) in ("Mn", "Me"):
         return 0
     return 2 if unicodedata.east_asian_width(char) in "WF" else 1
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 from pathlib import Path
 
 from chartc.text.diagnostic import Diagnostic
@@ -38,12 +39,14 @@ def decode(data: bytes, name: str) -> tuple[Source | None, tuple[Diagnostic, ...
             "this is not a text file: it has zero bytes in it",
             "give a plain text file in UTF-8",
         )
+    data = data.removeprefix(codecs.BOM_UTF8)
     try:
-        text = data.decode("utf-8-sig")
+        text = data.decode("utf-8")
     except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
         source = Source(name, data.decode("utf-8", "replace"))
-        column = len(data[data.rfind(b"\n", 0, error.start) + 1 : error.start].decode("utf-8", "replace")) + 1
+        # what stands before the place is good UTF-8; the x keeps its last line when that is still empty
+        before = Source(name, data[: error.start].decode("utf-8") + "x")
+        line, column = len(before.lines), len(before.lines[-1])
         return None, (
             Diagnostic(
                 "file-encoding",

@@ -6,8 +6,11 @@ refused, and size, depth and number of nodes are capped.
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import accumulate
 
 from chartc.text.diagnostic import Diagnostic, nearest
 from chartc.text.source import Source, Span
@@ -15,10 +18,14 @@ from chartc.text.source import Source, Span
 MAX_DEPTH = 12
 MAX_NODES = 200_000
 
+# no sign but minus, no underscore, no digit of another script, and not so long that counting it takes time
+_WHOLE = re.compile(r"-?[0-9]{1,18}")
+_DECIMAL = re.compile(r"-?[0-9]{1,18}(?:\.[0-9]{1,18})?|-?\.[0-9]{1,18}")
+
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """A scalar: its text, its place, and the column offset from the place to the text's first character."""
+    """A scalar: its text and its place, without the quotes; `plain` unless it is a block of lines (`|` or `>`)."""
 
     text: str
     span: Span
@@ -51,28 +58,58 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
 
     found: list[Diagnostic] = []
 
-    def at(mark: object, end: object = None) -> Span:
-        line = min(getattr(mark, "line", 0) + 1, max(1, len(source.lines)))
-        column = getattr(mark, "column", 0) + 1
-        last = getattr(end, "column", column) + 1 if end is not None and getattr(end, "line", -1) + 1 == line else None
-        return source.span(line, column, last if last is None or last > column else column + 1)
+    # YAML knows more line ends than a source does, so places come from the index alone
+    text = "\n".join((*source.lines, ""))
+    starts = list(accumulate((len(line) + 1 for line in source.lines), initial=0))
+
+    def place(index: int) -> tuple[int, int]:
+        line = bisect_right(starts, index)
+        if line > len(source.lines):
+            return max(1, len(source.lines)), len(source.line(len(source.lines))) + 1
+        return line, index - starts[line - 1] + 1
+
+    def at(first: int, last: int | None = None) -> Span:
+        line, column = place(first)
+        if last is None or place(last)[0] != line:
+            return source.span(line, column)
+        return source.span(line, column, max(column + 1, place(last)[1]))
 
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    # events first: depth, aliases and anchors are refused before anything is built from them
-    depth = count = 0
+    # events first: depth, aliases, anchors and tags are refused before anything is built from them
+    depth = count = documents = 0
     try:
-        for event in yaml.parse(source.text, Loader=loader):
+        for event in yaml.parse(text, Loader=loader):
             count += 1
+            start, end = getattr(event.start_mark, "index", 0), getattr(event.end_mark, "index", 0)
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents == 2:
+                    found.append(
+                        Diagnostic(
+                            "yaml-syntax",
+                            "a second document begins here",
+                            at(start, end),
+                            "take the line --- out, or make a second file of it",
+                        )
+                    )
             if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
                 found.append(
                     Diagnostic(
                         "yaml-alias",
                         "anchors and aliases (& and *) are not read",
-                        at(event.start_mark, event.end_mark),
+                        at(start, end),
                         "write the value out again, or put it in quotes if it is text",
                     )
                 )
-                return None, tuple(found)
+            if tag := getattr(event, "tag", None):
+                found.append(
+                    Diagnostic(
+                        "yaml-tag",
+                        f"the tag {tag} is not read",
+                        at(start, end),
+                        "leave the tag out, or put the value in quotes if it is text",
+                    )
+                )
             if isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
                 depth += 1
             elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
@@ -82,19 +119,35 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
                     Diagnostic(
                         "yaml-limit",
                         "the file is nested too deeply or has too many entries",
-                        at(event.start_mark),
+                        at(start),
+                        f"{MAX_DEPTH} levels and {MAX_NODES} entries are the most that is read",
                     )
                 )
                 return None, tuple(found)
-        root = yaml.compose(source.text, Loader=loader)
+        if found:
+            return None, tuple(found)
+        root = yaml.compose(text, Loader=loader)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         found.append(
             Diagnostic(
                 "yaml-syntax",
                 f"this is not YAML: {error.problem or error.context}",
-                at(mark),
+                None if mark is None else at(mark.index),
                 "check the indent, and put text with : or # in it in quotes",
+                file=source.name,
+            )
+        )
+        return None, tuple(found)
+    except yaml.reader.ReaderError as error:
+        # the two readers count the position in bytes or in characters; the character itself is surer
+        index = text.find(chr(error.character))
+        found.append(
+            Diagnostic(
+                "yaml-syntax",
+                f"the character U+{error.character:04X} may not stand in YAML",
+                at(index, index + 1),
+                "take it out",
             )
         )
         return None, tuple(found)
@@ -107,14 +160,11 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
 
     def walk(node: object) -> Node:
         if isinstance(node, yaml.ScalarNode):
-            span = at(node.start_mark, node.end_mark)
-            if node.style in ("'", '"'):
-                span = Span(source, span.line, span.column + 1, max(span.column + 2, span.end - 1))
-            if not node.tag.startswith("tag:yaml.org,2002:"):
-                found.append(Diagnostic("yaml-tag", f"the tag {node.tag} is not read", span, "leave the tag out"))
+            quoted = 1 if node.style in ("'", '"') else 0
+            span = at(node.start_mark.index + quoted, node.end_mark.index - quoted)
             return Leaf(str(node.value), span, node.style not in ("|", ">"))
         if isinstance(node, yaml.SequenceNode):
-            return Branch(tuple(walk(n) for n in node.value), at(node.start_mark))
+            return Branch(tuple(walk(n) for n in node.value), at(node.start_mark.index))
         assert isinstance(node, yaml.MappingNode)
         entries: dict[str, Node] = {}
         keys: dict[str, Leaf] = {}
@@ -141,7 +191,7 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
                 continue
             keys[key.text] = key
             entries[key.text] = walk(value_node)
-        return Table(entries, keys, at(node.start_mark))
+        return Table(entries, keys, at(node.start_mark.index))
 
     tree = walk(root)
     return (None if found else tree), tuple(found)
@@ -204,10 +254,7 @@ class Picker:
 
     def as_number(self, leaf: Leaf, low: int, high: int, default: int) -> int:
         """The leaf as a whole number from `low` to `high`."""
-        try:
-            value = int(leaf.text) if leaf.text.lstrip("-").isascii() else low - 1
-        except ValueError:
-            value = low - 1
+        value = int(leaf.text) if _WHOLE.fullmatch(leaf.text) else low - 1
         if not low <= value <= high:
             self.error("yaml-number", f'"{leaf.text}" is not a whole number from {low} to {high}', leaf.span)
             return default
@@ -218,10 +265,7 @@ class Picker:
         leaf = self.leaf(key)
         if leaf is None:
             return default
-        try:
-            value = float(leaf.text)
-        except ValueError:
-            value = low - 1
+        value = float(leaf.text) if _DECIMAL.fullmatch(leaf.text) else low - 1
         if not low <= value <= high:
             self.error("yaml-number", f'"{leaf.text}" is not a number from {low:g} to {high:g}', leaf.span)
             return default

@@ -16,25 +16,31 @@ STEPS: dict[str, int] = {
 }  # fmt: skip
 
 _BASE: dict[str, str] = {
-    "": "1 3 5", "m": "1 b3 5", "5": "1 5", "6": "1 3 5 6", "m6": "1 b3 5 6", "69": "1 3 5 6 9", "7": "1 3 5 b7",
-    "maj7": "1 3 5 7", "m7": "1 b3 5 b7", "mmaj7": "1 b3 5 7", "9": "1 3 5 b7 9", "maj9": "1 3 5 7 9",
-    "m9": "1 b3 5 b7 9", "11": "1 3 5 b7 9 11", "m11": "1 b3 5 b7 9 11", "13": "1 3 5 b7 9 13", "m13": "1 b3 5 b7 9 13",
-    "sus2": "1 2 5", "sus4": "1 4 5", "7sus4": "1 4 5 b7", "9sus4": "1 4 5 b7 9", "7sus2": "1 2 5 b7", "dim": "1 b3 b5",
-    "dim7": "1 b3 b5 bb7", "m7b5": "1 b3 b5 b7", "aug": "1 3 #5", "add9": "1 3 5 9", "madd9": "1 b3 5 9",
+    "": "1 3 5", "m": "1 b3 5", "5": "1 5", "6": "1 3 5 6", "m6": "1 b3 5 6", "69": "1 3 5 6 9", "m69": "1 b3 5 6 9",
+    "7": "1 3 5 b7", "maj7": "1 3 5 7", "m7": "1 b3 5 b7", "mmaj7": "1 b3 5 7", "9": "1 3 5 b7 9", "maj9": "1 3 5 7 9",
+    "m9": "1 b3 5 b7 9", "mmaj9": "1 b3 5 7 9", "11": "1 3 5 b7 9 11", "m11": "1 b3 5 b7 9 11", "13": "1 3 5 b7 9 13",
+    "maj13": "1 3 5 7 9 13", "m13": "1 b3 5 b7 9 13", "sus2": "1 2 5", "sus4": "1 4 5", "7sus4": "1 4 5 b7",
+    "9sus4": "1 4 5 b7 9", "13sus4": "1 4 5 b7 9 13", "7sus2": "1 2 5 b7", "dim": "1 b3 b5", "dim7": "1 b3 b5 bb7",
+    "m7b5": "1 b3 b5 b7", "aug": "1 3 #5", "add9": "1 3 5 9", "madd9": "1 b3 5 9", "add11": "1 3 5 11",
 }  # fmt: skip
 
-# Other ways in which charts write the same quality.
+# Other ways in which charts write a quality, or the part of it after a minor sign.
 _ALIASES: dict[str, str] = {
-    "maj": "", "major": "", "M": "", "min": "m", "mi": "m", "-": "m", "minor": "m", "min6": "m6", "-6": "m6", "M6": "6", "maj6": "6",
-    "6/9": "69", "6add9": "69", "dom7": "7", "M7": "maj7", "ma7": "maj7", "Maj7": "maj7", "Δ": "maj7", "Δ7": "maj7", "min7": "m7", "mi7": "m7",
-    "-7": "m7", "mM7": "mmaj7", "m(maj7)": "mmaj7", "minmaj7": "mmaj7", "mMaj7": "mmaj7", "-maj7": "mmaj7", "M9": "maj9",
-    "min9": "m9", "-9": "m9", "min11": "m11", "min13": "m13", "sus": "sus4", "4": "sus4", "2": "sus2", "7sus": "7sus4", "9sus": "9sus4",
-    "°": "dim", "o": "dim", "°7": "dim7", "o7": "dim7", "ø": "m7b5", "ø7": "m7b5", "min7b5": "m7b5", "-7b5": "m7b5",
-    "hdim": "m7b5", "hdim7": "m7b5", "+": "aug", "+7": "7#5", "aug7": "7#5", "7+": "7#5", "add2": "add9", "(add9)": "add9", "madd2": "madd9", "m(add9)": "madd9",
+    "sus": "sus4", "4": "sus4", "2": "sus2", "7sus": "7sus4", "9sus": "9sus4", "13sus": "13sus4", "6/9": "69",
+    "6(9)": "69", "6add9": "69", "dom7": "7", "add2": "add9", "add4": "add11", "no3": "5", "+5": "aug",
 }  # fmt: skip
 
-_ALTERATION = re.compile(r"\(?([b#])(5|9|11|13)\)?,?")
-_ALTERED_BASES = ("", "m", "7", "maj7", "m7", "9", "maj9", "m9", "11", "13", "7sus4", "6", "mmaj7")
+_BRACKETS = re.compile(r"\(([^()\d][^()]*)\)")
+_MINOR = re.compile(r"[Mm]inor|[Mm]in|MIN|[Mm]i|m(?!a(?:j|\d|$))|-")
+_MAJOR = re.compile(r"(?:[Mm]ajor|[Mm]aj|MAJ|[Mm]a|M)(?=$|\d|add|sus|[b#])")
+_DELTA = re.compile(r"[Δ△]7?(?!\d)|[Δ△](?=\d)")
+_DIMINISHED = re.compile(r"(?:[Dd]im|diminished|[°ºo])(7?)")
+_HALF = re.compile(r"(?:hdim|[øØ])7?")
+_AUGMENTED = re.compile(r"augmented|[Aa]ug|\+(?!5)")
+_RAISED_AT_END = re.compile(r"(?<=[79])(?:\+|aug)$")
+_SIGNED = re.compile(r"(?<=[1345789])([-+])(?=5|9|11|13)")
+_ALTERATIONS = re.compile(r"(?:[b#](?:5|9|11|13),?)*[b#](?:5|9|11|13)")
+_ALTERED_BASES = ("", "m", "7", "maj7", "m7", "9", "maj9", "m9", "11", "13", "maj13", "7sus4", "6", "mmaj7")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,21 +70,45 @@ class Quality:
         return "suspended" if has & {"2", "4"} else "power"
 
 
+def _usual(suffix: str) -> str:
+    """The suffix with every sign and abbreviation in the one spelling of the tables."""
+    text = pitch.plain(suffix)
+    text = _ALIASES.get(text) or _BRACKETS.sub(r"\1", text)
+    if match := _DIMINISHED.fullmatch(text):
+        return "dim" + match[1]
+    if _HALF.fullmatch(text):
+        return "m7b5"
+    lead = raised = ""
+    if match := _MINOR.match(text):
+        lead, text = "m", text[match.end() :]
+    if match := _AUGMENTED.match(text):
+        raised, text = "#5", text[match.end() :]
+    if match := _DELTA.match(text):
+        text = "maj" + ("" if text[match.end() :][:1].isdigit() else "7") + text[match.end() :]
+    elif match := _MAJOR.match(text):
+        rest = text[match.end() :]
+        # a major triad and its sixth need no word; only the seventh and what is piled on it do
+        text = "maj" + rest if lead or rest[:1] in ("7", "9", "1") else rest
+    text = _RAISED_AT_END.sub("#5", text)
+    text = _SIGNED.sub(lambda m: "b" if m[1] == "-" else "#", text)
+    return lead + _ALIASES.get(text, text) + raised
+
+
 @cache
 def quality(suffix: str) -> Quality | None:
-    """The quality of a suffix as charts write it (`m7`, `°`, `7#9`, `maj7#5`), None where it is not known."""
-    text = pitch.plain(suffix)
-    text = _ALIASES.get(text, text)
+    """The quality of a suffix as charts write it (`m7`, `-7`, `°`, `7#9`, `7(b9)`, `maj7#5`), None where it is not known.
+
+    However it was written, one quality has one suffix, and that suffix read again is the same quality."""
+    text = _usual(suffix)
     if text in _BASE:
         return Quality(text, tuple(_BASE[text].split()))
-    match = re.search(r"\(?[b#]", text)
-    if not match:
+    first = re.search(r"[b#]", text)
+    if first is None:
         return None
-    base, rest = text[: match.start()], text[match.start() :]
-    base = _ALIASES.get(base, base)
-    altered = _ALTERATION.findall(rest)
-    if base not in _ALTERED_BASES or "".join(a + b for a, b in altered) != re.sub(r"[(),]", "", rest):
+    base, rest = text[: first.start()], text[first.start() :]
+    if base not in _ALTERED_BASES or not _ALTERATIONS.fullmatch(rest):
         return None
+    altered = sorted(re.findall(r"([b#])(\d+)", rest), key=lambda a: (int(a[1]), a[0] == "#"))
     degrees = _BASE[base].split()
     for sign, number in altered:
         degree = sign + number
@@ -92,7 +122,10 @@ def quality(suffix: str) -> Quality | None:
             degrees = [d for d in degrees if d != number] + [degree]
     name = base + "".join(a + b for a, b in altered)
     name = {"#5": "aug", "mb5": "dim"}.get(name, name)
-    return Quality(name, tuple(_BASE[name].split() if name in _BASE else degrees))
+    if name in _BASE:
+        return Quality(name, tuple(_BASE[name].split()))
+    # next to the root's letter a bare sign would be read as the root's own: C(b5) is not Cb5
+    return Quality(name if base else f"({name})", tuple(degrees))
 
 
 def all_suffixes() -> tuple[str, ...]:
@@ -161,9 +194,9 @@ def pretty(suffix: str) -> str:
 
 _DEGREES = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
 _WORD = re.compile(
-    r"(?:(?P<letter>[A-G])(?P<sign>[b#♭♯]{0,2})|(?P<flat>[b#♭♯]?)(?:(?P<number>[1-7])|(?P<roman>(?:VII|VI|IV|V|III|II|I)|(?:vii|vi|iv|v|iii|ii|i))))"
+    r"(?:(?P<letter>[A-G])(?P<sign>[b♭]{1,2}|[#♯]{0,2})|(?P<flat>[b#♭♯]?)(?:(?P<number>[1-7])|(?P<roman>(?:VII|VI|IV|V|III|II|I)|(?:vii|vi|iv|v|iii|ii|i))))"
     r"(?P<suffix>[^/\s|]*?(?:6/9)?)"
-    r"(?:/(?:(?P<bass>[A-G][b#♭♯]{0,2})|(?P<bass_degree>[b#♭♯]?[1-7])))?"
+    r"(?:/(?:(?P<bass>[A-G](?:[b♭]{1,2}|[#♯]{0,2}))|(?P<bass_degree>[b#♭♯]?[1-7])))?"
 )  # fmt: skip
 
 
@@ -173,7 +206,7 @@ def read_chord(word: str, key: Key) -> Chord | None:
 
     Degrees follow the scale of the key; a flat means the degree a semitone below the major scale's in every mode, so that
     `b7` is the chord a whole step below the tonic in minor too; a sharp raises the mode's own degree. Lower-case Roman
-    numerals are minor. `1` to `7` alone are degrees.
+    numerals are minor where they have a third. `1` to `7` alone are degrees.
     """
     match = _WORD.fullmatch(word)
     if not match:
@@ -187,7 +220,8 @@ def read_chord(word: str, key: Key) -> Chord | None:
     else:
         roman = match["roman"]
         root = degree_tone(match["flat"] + str(_DEGREES[roman.upper()]), key)
-        if roman.islower() and quality(suffix) and "b3" not in quality(suffix).degrees:  # type: ignore[union-attr]
+        written = quality(suffix)
+        if roman.islower() and written is not None and "3" in written.degrees:
             suffix = "m" + suffix
     kind = quality(suffix)
     if kind is None:

@@ -23,7 +23,8 @@ _SCALE: dict[Mode, tuple[int, ...]] = {
     "minor": (0, 2, -3, -1, 1, -4, -2),
 }
 
-# the twelve tonics as charts write them, by pitch class (see notes on real charts: D♭ before C♯, F♯ before G♭ ...)
+# the twelve tonics as charts write them, by pitch class: D♭ before C♯, A♭ before G♯, B before C♭, F♯ before G♭ (as counted in the
+# McGill Billboard annotations, Burgoyne et al. 2011)
 _MAJOR_TONICS = tuple(pitch.tone(n) for n in ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"])
 _MINOR_TONICS = tuple(pitch.tone(n) for n in ["C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B"])
 
