@@ -108,7 +108,7 @@ def read_rows(
             )
             failed = True
         else:
-            parsed[kind] = result  # type: ignore[assignment]
+            parsed[kind] = result
     if failed or "strings" not in parsed:
         return None
     strings = parsed["strings"]

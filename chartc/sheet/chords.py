@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from chartc.chart.song import Measure, Section, Song
-from chartc.sheet import breaks, head, signs
+from chartc.sheet import breaks, head, signs, style
 from chartc.sheet.backup import repeat_ends
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
 from chartc.sheet.measure import chord_label
@@ -48,7 +48,8 @@ class _Cell:
 
     @property
     def before(self) -> float:
-        return 5.0 + (17.0 if self.show_meter else 0.0) + (9.0 if self.repeat_start else 0.0)
+        """What stands before the first name, the bar line's room included."""
+        return _before(self.measure, self.show_meter, self.repeat_start)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +134,14 @@ def _rows(song: Song, paper: Paper, size: float) -> list[_Row]:
         items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
         for a, z in breaks.rows(items, paper.room):
             here = tuple(cells[a:z])
+            own = size
+            while sum(c.least for c in here) > paper.room and own > 6:
+                own -= 0.5  # a single measure wider than the page: its names alone are set smaller
+                here = tuple(_cell(c.measure, own, c.show_meter, c.repeat_start, c.repeat_end) for c in here)
             rooms = _share(here, paper.room)
             over = brackets(section, a, z - a) or any(times(section, k) for k in range(a, z))
             lines = max((len(_cue(c, room)) for c, room in zip(here, rooms, strict=True)), default=0)
-            out.append(_Row(section, a, here, rooms, size, 12.0 if over else 0.0, lines * 11.0 + (2 if lines else 0)))
+            out.append(_Row(section, a, here, rooms, own, 12.0 if over else 0.0, lines * 11.0 + (2 if lines else 0)))
     return out
 
 
@@ -156,8 +161,8 @@ def _share(cells: tuple[_Cell, ...], room: float) -> tuple[float, ...]:
 
 
 def _cell(m: Measure, size: float, show_meter: bool, repeat_start: bool, repeat_end: bool) -> _Cell:
-    before = 5.0 + (17.0 if show_meter else 0.0) + (9.0 if repeat_start else 0.0)
-    after = 5.0 + (9.0 if repeat_end else 0.0)
+    before = _before(m, show_meter, repeat_start)
+    after = 5.0 + (style.REPEAT_ROOM if repeat_end else 0.0)
     if m.pickup and all(s.chord is None for s in m.stretches):
         return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + width("pickup", "italic", SMALL))
     out = [_Sign(s.at, chord_label(s.chord), width(chord_label(s.chord), "bold", size)) for s in m.stretches]
@@ -172,6 +177,11 @@ def _cell(m: Measure, size: float, show_meter: bool, repeat_start: bool, repeat_
     return _Cell(m, ordered, show_meter, repeat_start, repeat_end, least)
 
 
+def _before(m: Measure, show_meter: bool, repeat_start: bool) -> float:
+    meter = signs.meter_room(m.meter) + 2.0 if show_meter else 0.0
+    return 5.0 + meter + (style.REPEAT_ROOM if repeat_start else 0.0)
+
+
 def _cue(cell: _Cell, room: float) -> tuple[str, ...]:
     return wrap(cell.measure.words, "italic", CUE, room - 8) if cell.measure.words else ()
 
@@ -184,10 +194,13 @@ def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
     edges = [x]
     for k, (cell, room) in enumerate(zip(row.cells, row.rooms, strict=True)):
         right = place + room
+        start = place
         if cell.show_meter:
-            out += signs.meter(place + 11.0, top, bottom, cell.measure.meter, 15.0)[1:]
+            room_for_meter = signs.meter_room(cell.measure.meter) + 2.0
+            out += signs.meter(place + room_for_meter / 2 + 2, top, bottom, cell.measure.meter, 15.0)[1:]
+            start += room_for_meter
         if cell.repeat_start:
-            out += signs.repeat_start(place + (17.0 if cell.show_meter else 0.0), top, bottom)
+            out += signs.repeat_start(start, top, bottom)
         after = row.cells[k + 1] if k + 1 < len(row.cells) else None
         if cell.repeat_end:
             out += signs.repeat_end(right, top, bottom)
@@ -195,7 +208,7 @@ def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
             out += signs.final_bar(right, top, bottom) if last else signs.double_bar(right, top, bottom)
         elif not (after and after.repeat_start and not after.show_meter):
             out.append(signs.bar_line(right, top, bottom, 1.0))
-        left, edge = place + cell.before, right - 5.0 - (9.0 if cell.repeat_end else 0.0)
+        left, edge = place + cell.before, right - 5.0 - (style.REPEAT_ROOM if cell.repeat_end else 0.0)
         if cell.measure.again and k:
             out += _once_more((left + edge) / 2, top + row.grid / 2, row.size)
         elif cell.signs:

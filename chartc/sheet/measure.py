@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chartc.chart.song import Measure
-from chartc.sheet import rhythm, style
+from chartc.sheet import rhythm, signs, style
 from chartc.sheet.hand import Said
 from chartc.sheet.rhythm import Piece
 from chartc.slots.part import FilledSlot, Note
@@ -125,7 +125,7 @@ def measured(
         weights.append(weight)
     _room_for_chords(measure, ats, gaps, left)
     lead = style.LEAD + left[0]
-    before = (style.METER_ROOM if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
+    before = (signs.meter_room(measure.meter) if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
     words = _words_width(measure.words)
     lack = words + 6 - (lead + sum(gaps))
     if lack > 0:
@@ -202,7 +202,7 @@ def _reach(piece: Piece | None, notes: tuple[Note, ...], at: int, said: Said) ->
         elif piece.value.beams:
             right = max(right, 5.2)
     if any(n.how == "choke" for n in notes):
-        right = half + 8.0
+        right = half + style.CHOKE_ROOM
     if any(n.how == "slide" for n in notes):
         left = max(left, half + 5.0)
     return left, right

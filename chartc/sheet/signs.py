@@ -50,6 +50,11 @@ def _dots(x: float, top: float, bottom: float) -> list[Mark]:
     return [dot(x, middle - step, 1.3, "repeat"), dot(x, middle + step, 1.3, "repeat")]
 
 
+def meter_room(value: Meter) -> float:
+    """What a meter takes between a bar line and the music."""
+    return style.METER_ROOM + style.METER_DIGIT * (max(len(str(value.count)), len(str(value.unit))) - 1)
+
+
 def meter(x: float, top: float, bottom: float, value: Meter, size: float) -> list[Mark]:
     """The meter, its two numbers one above the other, the middle at `x`, knocked out of the staff."""
     middle = (top + bottom) / 2

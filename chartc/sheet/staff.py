@@ -53,6 +53,8 @@ def techniques(
             if n.how in LETTERS:
                 source = before.get(n.string)
                 x1 = left if source is None or source.x is None else source.x + _half(source.note)
+                if source is not None and source.note.how == "choke":
+                    x1 += style.CHOKE_ROOM  # the slur begins beyond the arrow
                 if n.how == "slide":
                     rise = 2.6 if source is None or source.note.fret <= n.fret else -2.6
                     near = (

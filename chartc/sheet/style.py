@@ -33,7 +33,11 @@ LEAD = 9.0
 TAIL = 6.0
 """From the last number's right edge to the bar line, at the least."""
 METER_ROOM = 15.0
+"""For a meter of one-digit numbers; a second digit takes `METER_DIGIT` more."""
+METER_DIGIT = 8.0
 REPEAT_ROOM = 9.0
+CHOKE_ROOM = 8.0
+"""What a choke's arrow takes at the right of its number."""
 
 STEM_TOP = 6.0
 """Beneath the staff; numbers on the lowest line end above it."""

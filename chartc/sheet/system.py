@@ -200,8 +200,9 @@ def _bars(row: Row, k: int, left: float, right: float, top: float, bottom: float
     out: list[Mark] = []
     start = left
     if m.show_meter:
-        out += signs.meter(left + style.METER_ROOM / 2 + 2, top, bottom, m.measure.meter, style.METER)
-        start += style.METER_ROOM
+        room = signs.meter_room(m.measure.meter)
+        out += signs.meter(left + room / 2 + 2, top, bottom, m.measure.meter, style.METER)
+        start += room
     if m.repeat_start:
         out += signs.repeat_start(start if m.show_meter else left, top, bottom)
     index = row.first + k

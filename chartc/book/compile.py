@@ -1,0 +1,131 @@
+"""One chart, from its text to the bytes of every file that is made from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from chartc.chart import Vocabulary, read_chart
+from chartc.chart.song import Song, in_key
+from chartc.licks.lick import REST, ROLES
+from chartc.player import Player
+from chartc.slots.choose import fill
+from chartc.slots.part import Part
+from chartc.text.diagnostic import Diagnostic, has_errors, in_order
+from chartc.text.source import Source
+from chartc.theory import pitch
+from chartc.theory.key import Key, all_keys, names_mode, parse_key, usual
+
+ALL_KEYS = "all"
+"""The word that asks for all twelve keys."""
+
+
+class KeyWordError(ValueError):
+    """A key asked for is no key."""
+
+
+def split_keys(text: str) -> tuple[str, ...]:
+    """The keys of an option, `G, A, Bb`. Raises KeyWordError where one is no key."""
+    words = tuple(w.strip() for w in text.split(",") if w.strip())
+    if not words:
+        raise KeyWordError("no key is given; write keys with commas, such as: G, A, Bb")
+    for word in words:
+        if word.lower() != ALL_KEYS and parse_key(word) is None:
+            raise KeyWordError(
+                f'"{word}" is not a key; write keys with commas, such as: G, A, Bb, F# minor, or: {ALL_KEYS}'
+            )
+    return words
+
+
+def keys_for(song: Song, words: Sequence[str], file: str) -> tuple[tuple[Key, ...], tuple[Diagnostic, ...]]:
+    """The keys asked for, in the song's mode and spelled as charts write them; each once, the written key where none is asked
+    for. A contrary mode is an error."""
+    out: dict[int, Key] = {}
+    found = []
+    for word in words:
+        if word.lower() == ALL_KEYS:
+            for key in all_keys(song.key.mode):
+                out.setdefault(pitch.pitch_class(key.tonic), _spelled(song, key.tonic))
+            continue
+        asked = parse_key(word)
+        assert asked is not None
+        if names_mode(word) and asked.mode != song.key.mode:
+            found.append(
+                Diagnostic("key-mode", f'"{word}" is {asked.mode}, but the song is {song.key.mode}', file=file,
+                           help=f"ask for the tonic alone, such as {pitch.plain(pitch.name(asked.tonic))}: the song keeps its mode")
+            )  # fmt: skip
+            continue
+        out.setdefault(pitch.pitch_class(asked.tonic), _spelled(song, asked.tonic))
+    return (tuple(out.values()) if words else (song.key,)), tuple(found)
+
+
+def _spelled(song: Song, tonic: int) -> Key:
+    """The key of the song's mode on a tonic; the chart's own spelling stands where it is the chart's own key."""
+    if pitch.pitch_class(tonic) == pitch.pitch_class(song.key.tonic):
+        return song.key
+    return usual(pitch.pitch_class(tonic), song.key.mode)
+
+
+@dataclass(slots=True)
+class Compiled:
+    """What came of a chart: the song (None where the chart is wrong), its parts key by key, and the findings."""
+
+    song: Song | None = None
+    parts: list[Part] = field(default_factory=list)
+    found: list[Diagnostic] = field(default_factory=list)
+
+
+def vocabulary(player: Player) -> Vocabulary:
+    """The words that a chart may use with a player's library."""
+    return Vocabulary(frozenset(ROLES) | {REST}, frozenset(player.means.library.by_name))
+
+
+def read_song(source: Source, player: Player) -> tuple[Song | None, tuple[Diagnostic, ...]]:
+    """The song of a chart's text, with every finding: what is printed must also have its signs in the type."""
+    song, found = read_chart(source, vocabulary(player))
+    if song is None:
+        return None, found
+    found = in_order((*found, *_unprintable(song, source)))
+    return (None if has_errors(found) else song), found
+
+
+def compile_chart(source: Source, player: Player, key_words: Sequence[str]) -> Iterator[Compiled]:
+    """Compiles a chart key by key; yields the growing result after each key, so that progress can be shown."""
+    out = Compiled()
+    song, found = read_song(source, player)
+    out.found.extend(found)
+    if song is None:
+        yield out
+        return
+    keys, errors = keys_for(song, key_words, source.name)
+    out.found.extend(errors)
+    if not keys:
+        yield out
+        return
+    for key in keys:
+        part, found = fill(in_key(song, key), player.means)
+        out.found.extend(found)
+        if part is not None:
+            out.parts.append(part)
+        yield out
+    out.song = song
+
+
+def _unprintable(song: Song, source: Source) -> Iterator[Diagnostic]:
+    """Characters on the sheet that the type does not have, each at its first place in the chart."""
+    from chartc.type.faces import missing
+
+    printed = [song.title, song.credit, *(s.label for s in song.sections)]
+    printed += [word for s in song.sections for word in (s.lead, s.fills, s.chop)]
+    printed += [m.words for s in song.sections for m in s.measures]
+    for char in dict.fromkeys(missing("".join(printed))):
+        for number, line in enumerate(source.lines, 1):
+            column = line.partition(";")[0].find(char) + 1
+            if column:
+                yield Diagnostic("character-missing", f"the sheet's type has no sign {char!r} (U+{ord(char):04X})",
+                                 source.span(number, column, column + 1), "write it with another character")  # fmt: skip
+                break
+        else:
+            yield Diagnostic(
+                "character-missing", f"the sheet's type has no sign {char!r} (U+{ord(char):04X})", file=source.name
+            )
