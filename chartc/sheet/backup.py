@@ -91,7 +91,7 @@ def _rows(part: Part, paper: Paper) -> list[Row]:
             fill = z < len(ready) or (a > 0 and z - a >= cuts[0][1])
             here = tuple(ready[a:z])
             voiced = any(v.state != "silent" for m in here for v in m.measure.voice)
-            last = s == len(sections) - 1
+            last = not any(later.measures for later in sections[s + 1 :])
             out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, last))
             told_voice = told_voice or voiced
     return out

@@ -105,7 +105,7 @@ def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
                 marks += above.draw(paper.left, y)
                 entries.append(Entry(r.section.label, 1, y))
                 y += above.height
-            marks += _draw(r, paper.left, y, r.section is song.sections[-1])
+            marks += _draw(r, paper.left, y, r.section is rows[-1].section)
             y += r.height
         marks += head.foot(paper, k + 1, len(cuts))
         pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))

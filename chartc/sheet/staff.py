@@ -26,6 +26,7 @@ class Before:
 
 def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
     """Fret numbers, each with the staff's line knocked out behind it."""
+    patches: list[Mark] = []
     out: list[Mark] = []
     for at, notes in m.notes.items():
         x = columns[at]
@@ -33,9 +34,9 @@ def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
             y = top + (n.string - 1) * style.LINE_GAP
             text = str(n.fret)
             half = width(text, "bold", style.FRET) / 2
-            out.append(Block(x - half - 0.7, y - 4.0, 2 * half + 1.4, 8.0, "knock", 1.0))
+            patches.append(Block(x - half - 0.7, y - 4.0, 2 * half + 1.4, 8.0, "knock", 1.0))
             out.append(centred(x, y + style.FRET_HALF_HEIGHT, text, "bold", style.FRET, "fret"))
-    return out
+    return patches + out
 
 
 def techniques(

@@ -321,9 +321,37 @@ def odd_lines() -> Part:
     return part(song("Odd Rows", [made, tag, section("end", ["G"])]), roll, sixteenths)
 
 
+def crowded() -> Part:
+    """The most that a row may be asked to hold: sixteenths in 12/8 high on the neck, eight chords in a measure, headings and
+    cue words of every length, unprintable characters."""
+    twelve = Meter(12, 8)
+    label = "an interlude that goes on and on, named by somebody who never had to fit it on a sheet " * 3
+    high = section(label.strip(), ["G", "C"], twelve, lead="the whole band together", fills="fiddle and mandolin")
+    eight = section("eight", ["Gmaj7 Em7 Am7 D7sus4 Bm7b5 E7b9 Am7 D7", "G"], Meter(8, 4), cues=["\u2603 snow", ""])
+    made = song("Crowded \u2603", [high, eight])
+
+    def busy(m: Measure, s: Stretch, n: int) -> FilledSlot:
+        assert s.chord is not None
+        notes = []
+        for k, at in enumerate(range(s.at, s.at + s.ticks, 120)):
+            how = (None, "hammer-on", None, "slide", "choke", "pull-off")[k % 6]
+            pick = None if how in ("hammer-on", "slide", "pull-off") else "TIM"[k % 3]
+            string = 1 + k // 6 % 4
+            notes.append(note(at, 120, string, 18 + (k * 5) % 4, pick, how, 1.0 if how == "choke" else 0.0))
+        return FilledSlot(s.at, s.ticks, s.chord, "a very busy measure", "fill", (1, 1), 18, tuple(notes), ())
+
+    filled = part(made, busy)
+    return replace(filled, slots=(filled.slots[0], part(made, roll).slots[1]))
+
+
+def bare() -> Part:
+    """A part without a single slot, and a section without measures."""
+    return replace(part(song("Bare", [section("verse", ["G", "C"]), section("tag", [])])), slots=((), ()))
+
+
 FIXTURES: dict[str, Callable[[], Part]] = {
     f.__name__: f
     for f in (
-        ordinary, techniques, waltz, jig, two_four, endings, split, long_section, odd_lines,
+        ordinary, techniques, waltz, jig, two_four, endings, split, long_section, odd_lines, crowded, bare,
     )
 }  # fmt: skip

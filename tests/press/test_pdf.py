@@ -1,0 +1,185 @@
+"""The PDF: read back, checked, and the same every time."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import time
+import zlib
+from pathlib import Path
+from typing import Any
+
+import pypdfium2
+import pytest
+
+from chartc.press import pdf
+from chartc.sheet import PAPERS, a4, backup_pages, chord_pages, letter
+from chartc.sheet.marks import Page, Text
+from chartc.type.faces import shown
+from tests.sheet.parts import FIXTURES, long_section, ordinary, split
+
+
+def build(name: str, paper: str = "a4") -> bytes:
+    """A fixture's backup sheet as PDF."""
+    made = FIXTURES[name]()
+    return pdf(backup_pages(made, PAPERS[paper]), made.song.title, made.song.credit)
+
+
+def text_of(data: bytes) -> str:
+    """All text of a document, page by page."""
+    document: Any = pypdfium2.PdfDocument(data)
+    return "\n".join(page.get_textpage().get_text_range() for page in document)
+
+
+@pytest.mark.skipif(not shutil.which("qpdf"), reason="qpdf is not on this machine")
+@pytest.mark.parametrize("name", FIXTURES)
+def test_qpdf_finds_nothing(name: str, tmp_path: Path) -> None:
+    """Protects the file's syntax: a strict reader has no error and no warning."""
+    path = tmp_path / "sheet.pdf"
+    path.write_bytes(build(name))
+    done = subprocess.run(["qpdf", "--check", str(path)], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "WARNING" not in done.stdout + done.stderr
+
+
+@pytest.mark.parametrize("name", FIXTURES)
+def test_marks_are_read_back_in_order(name: str) -> None:
+    """Protects the page's text: chord names, fret numbers and pick fingers come out of the PDF as they went in."""
+    pages = backup_pages(FIXTURES[name](), a4)
+    document: Any = pypdfium2.PdfDocument(pdf(pages, "x"))
+    for page, made in zip(document, pages, strict=True):
+        got = re.sub(r"\s", "", page.get_textpage().get_text_range())
+        for kind in ("chord", "fret", "title"):
+            position = 0
+            for m in made.marks:
+                if isinstance(m, Text) and m.kind == kind:
+                    word = shown(m.text).replace(" ", "").replace("\ufffd", "")
+                    if "\ufffd" in shown(m.text):
+                        continue  # readers differ in how they give back the replacement character
+                    found = got.find(word, position)
+                    assert found >= 0, (kind, m.text)
+                    position = found + len(word)
+
+
+def test_numbers_stand_where_layout_put_them() -> None:
+    """Protects the turning of the page's y: the boxes that a reader finds are the marks' own."""
+    pages = backup_pages(ordinary(), a4)
+    document: Any = pypdfium2.PdfDocument(pdf(pages, "x"))
+    text = document[0].get_textpage()
+    boxes: dict[str, list[tuple[float, float]]] = {}
+    for i in range(text.count_chars()):
+        left, low, _, _ = text.get_charbox(i, loose=False)
+        boxes.setdefault(text.get_text_range(i, 1), []).append((left, low))
+    for m in pages[0].marks:
+        if isinstance(m, Text) and m.kind == "fret":
+            assert any(abs(x - m.x) < 1.2 and abs(low - (a4.height - m.y)) < 0.8 for x, low in boxes[m.text[0]]), m
+
+
+def test_flats_and_sharps_stay_text() -> None:
+    """Protects searching and copying: B♭ comes out as B♭, with the characters of The Unicode Standard (U+266D, U+266F)."""
+    text = text_of(build("split"))
+    assert "D\u266dmaj7" in text
+    assert "\u266dm7\u266d5" in text
+    assert "F\u266f" in text_of(pdf([Page(a4, (Text(50, 50, "F♯m", "bold", 20, "chord"),), "1")], "x"))
+
+
+@pytest.mark.skipif(not shutil.which("pdftotext"), reason="pdftotext is not on this machine")
+def test_flats_by_another_reader(tmp_path: Path) -> None:
+    """Protects the same against a second reader, with the accented letters of a long title."""
+    for name, words in (("split", "D♭maj7"), ("long_section", "Žluťoučký kůň a Łódź na řece: Ó Dónaill")):
+        path = tmp_path / f"{name}.pdf"
+        path.write_bytes(build(name))
+        done = subprocess.run(["pdftotext", str(path), "-"], capture_output=True, text=True, check=True)
+        assert words in done.stdout.replace("\n", " ")
+
+
+@pytest.mark.parametrize(
+    ("paper", "width", "height"),
+    [(a4, 210 * 72 / 25.4, 297 * 72 / 25.4), (letter, 8.5 * 72, 11 * 72)],
+)
+def test_page_sizes(paper: Any, width: float, height: float) -> None:
+    """Protects the paper. Sources: ISO 216 (A4 210 mm x 297 mm), ANSI/ASME Y14.1 (8.5 in x 11 in)."""
+    document: Any = pypdfium2.PdfDocument(pdf(backup_pages(ordinary(), paper), "x"))
+    for page in document:
+        assert page.get_size() == (pytest.approx(width, abs=0.01), pytest.approx(height, abs=0.01))
+
+
+def test_the_same_bytes_every_time() -> None:
+    """Protects reproducible builds and the cache, whatever was built before."""
+    first = build("ordinary")
+    build("long_section")
+    assert build("ordinary") == first
+
+
+def test_codes_do_not_depend_on_other_pages() -> None:
+    """Protects binding: a page's content is the same alone and after pages with other characters."""
+    plain = Page(a4, (Text(50, 50, "Ł ♭ é ő", "regular", 12, "x"),), "1")
+    other = Page(a4, (Text(50, 50, "Žš ♯ ů ñ", "regular", 12, "x"),), "1")
+
+    def content(data: bytes, index: int) -> bytes:
+        streams = [
+            zlib.decompress(s) for s in re.findall(rb"stream\r?\n(.*?)endstream", data, re.S) if s[:1] == b"\x78"
+        ]
+        return [s for s in streams if b"BT" in s][index]
+
+    assert content(pdf([plain], "x"), 0) == content(pdf([other, plain], "x"), 1)
+
+
+def test_metadata_and_labels() -> None:
+    """Protects what a library shows of the file: title, author, language, version 1.7, page labels, outline; fonts all embedded
+    and no other font mentioned."""
+    made = ordinary()
+    data = pdf(backup_pages(made, a4), made.song.title, made.song.credit, language="en")
+    assert data.startswith(b"%PDF-1.7")
+    document: Any = pypdfium2.PdfDocument(data)
+    info = document.get_metadata_dict()
+    assert info["Title"] == "Ladder to the Ferry"
+    assert info["Author"] == "written for this project"
+    assert [document.get_page_label(n) for n in range(len(document))] == ["1", "2", "3"]
+    titles = [b.get_title() for b in document.get_toc()]
+    assert titles == ["Ladder to the Ferry (G)", "kickoff", "verse", "chorus", "break as verse", "tag"]
+    assert b"/Lang (en)" in data
+    assert b"Helvetica" not in data
+    assert data.count(b"/FontFile2") == data.count(b"/Type /FontDescriptor")
+
+
+def test_sheets_are_joined_by_their_pages() -> None:
+    """Protects the book and the file of all keys: pages of several sheets and papers follow one another."""
+    pages = (*backup_pages(ordinary(), a4), *chord_pages(split().song, letter))
+    document: Any = pypdfium2.PdfDocument(pdf(pages, "both"))
+    assert len(document) == len(pages)
+    assert document[len(pages) - 1].get_size()[0] == pytest.approx(612)
+
+
+def test_a_document_needs_a_page() -> None:
+    """Protects against an empty file that no reader opens."""
+    with pytest.raises(ValueError, match="needs a page"):
+        pdf([], "nothing")
+
+
+def test_odd_text_is_written_safely() -> None:
+    """Protects the content stream: brackets, backslashes and line ends in a text stay text."""
+    words = r"a (b) \c) ((% ]"
+    page = Page(a4, (Text(50, 50, words, "regular", 12, "x"),), "1")
+    assert words in text_of(pdf([page], words + "\n\0 \\"))
+
+
+def test_size_without_fonts() -> None:
+    """Protects small files: a song of three pages is under 20 KB without its fonts."""
+    document = build("ordinary")
+    content = 0
+    for stream in re.findall(rb"stream\r?\n(.*?)endstream", document, re.S):
+        if stream[:1] == b"\x78" and b"BT" in zlib.decompress(stream):
+            content += len(stream)
+    assert 1000 < content < 20_000
+
+
+def test_speed() -> None:
+    """Protects the songbook: laying out and drawing a page takes far less than 40 ms, even on a slow machine."""
+    made = long_section()
+    pdf(backup_pages(made, a4), "warm")
+    start = time.perf_counter()
+    pages = backup_pages(made, a4)
+    pdf(pages, "x")
+    assert (time.perf_counter() - start) / len(pages) < 0.04

@@ -1,0 +1,94 @@
+"""Where rows and pages end."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chartc.sheet.breaks import Item, Strip, pages, rows
+
+
+def sizes(count: int, per_line: int, least: float = 100.0, room: float = 500.0, pickup: bool = False) -> list[int]:
+    """Measures in each row, for `count` measures written `per_line` to a line."""
+    items = [Item(40.0, 0, True)] if pickup else []
+    items += [Item(least, n // per_line, False) for n in range(count)]
+    return [z - a for a, z in rows(items, room)]
+
+
+def test_the_players_rows_are_kept() -> None:
+    """Protects the player's phrases: lines of four stay rows of four, lines of three rows of three."""
+    assert sizes(8, 4) == [4, 4]
+    assert sizes(6, 3) == [3, 3]
+
+
+def test_long_lines_are_cut_evenly() -> None:
+    """Protects against a measure stranded alone: five are three and two, nine three times three, forty ten times four."""
+    assert sizes(5, 5) == [3, 2]
+    assert sizes(9, 9) == [3, 3, 3]
+    assert sizes(40, 40) == [4] * 10
+
+
+def test_a_measure_alone_on_its_line_joins_the_row_before() -> None:
+    """Protects against a measure stranded alone where the player's own line is that short: 4 + 1 becomes 3 + 2."""
+    assert sizes(5, 4) == [3, 2]
+
+
+def test_short_lines_are_joined() -> None:
+    """Protects paper: two lines of two measures make one row."""
+    assert sizes(4, 2) == [4]
+
+
+def test_a_pickup_does_not_count() -> None:
+    """Protects the four measures after a pickup from being cut."""
+    assert sizes(4, 4, pickup=True) == [5]
+
+
+def test_wide_measures_stand_fewer_to_a_row() -> None:
+    """Protects dense measures: four that do not fit are two and two, never three and one."""
+    assert sizes(4, 4, least=200.0) == [2, 2]
+
+
+@given(
+    st.lists(st.tuples(st.floats(30, 600), st.integers(0, 6)), min_size=1, max_size=30),
+    st.booleans(),
+)
+def test_rows_tile_the_section_and_fit(raw: list[tuple[float, int]], pickup: bool) -> None:
+    """Protects the whole sheet: every measure is in one row, in order, and only a measure too wide for any row exceeds one."""
+    line = 0
+    items = []
+    for n, (least, step) in enumerate(raw):
+        line += step == 0
+        items.append(Item(least, line, pickup and n == 0 and len(raw) > 1))
+    made = rows(items, 500.0)
+    assert [n for a, z in made for n in range(a, z)] == list(range(len(items)))
+    for a, z in made:
+        if sum(i.least for i in items[a:z]) > 500.0:
+            assert sum(1 for i in items[a:z] if not i.pickup) <= 1
+
+
+def test_a_section_is_kept_together_where_no_page_is_lost() -> None:
+    """Protects the page turn: a section that would be torn goes to the next page when the number of pages stays the same."""
+    strips = [Strip(100, 0, 0, True), Strip(100, 0, 0, False), Strip(100, 0, 1, True), Strip(100, 0, 1, False)]
+    assert pages(strips, 320.0, 320.0) == ((0, 2), (2, 4))
+
+
+def test_fewest_pages_come_first() -> None:
+    """Protects the stand: no page is added to keep a section together."""
+    strips = [Strip(100, 0, n // 3, n % 3 == 0) for n in range(6)]
+    assert len(pages(strips, 200.0, 400.0)) == 2
+
+
+@given(st.lists(st.tuples(st.floats(20, 200), st.booleans()), min_size=0, max_size=40), st.floats(0, 700))
+def test_pages_tile_the_rows_and_hold_them(raw: list[tuple[float, bool]], first: float) -> None:
+    """Protects every page: all rows in order, none beyond the page's foot, at least one page."""
+    section = 0
+    strips = []
+    for n, (height, opens) in enumerate(raw):
+        section += opens and n > 0
+        strips.append(Strip(height, 7.0, section, opens or n == 0))
+    made = pages(strips, first, 700.0)
+    assert made
+    assert [n for a, z in made for n in range(a, z)] == list(range(len(strips)))
+    for k, (a, z) in enumerate(made):
+        height = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
+        assert height <= (700.0 if k else first) + 1e-6 or a == z

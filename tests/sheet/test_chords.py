@@ -1,0 +1,71 @@
+"""The chord sheet as marks."""
+
+from __future__ import annotations
+
+import pytest
+
+from chartc.sheet import PAPERS, SHEETS, a4, chord_pages
+from chartc.sheet.marks import Line, Text
+from tests.sheet.overlaps import outside, overlaps
+from tests.sheet.parts import FIXTURES, crowded, ordinary, part, section, song
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", FIXTURES)
+def test_no_two_marks_meet(name: str, paper: str) -> None:
+    """Protects legibility: no two boxes meet that should stand apart, and all lie within the printer's reach."""
+    for page in chord_pages(FIXTURES[name]().song, PAPERS[paper]):
+        assert overlaps(page.marks) == []
+        assert outside(page.marks, page.paper.width, page.paper.height, 14) == []
+
+
+@pytest.mark.parametrize("name", [n for n in FIXTURES if n != "crowded"])
+def test_names_are_large(name: str) -> None:
+    """Protects reading from two metres: chord names of 18 points at least, all of one size."""
+    sizes = {
+        m.size
+        for p in chord_pages(FIXTURES[name]().song, a4)
+        for m in p.marks
+        if isinstance(m, Text) and m.kind == "chord"
+    }
+    assert len(sizes) == 1
+    assert min(sizes) >= 18
+
+
+def test_a_usual_song_is_one_page() -> None:
+    """Protects the band's stand: 46 measures in five sections need no page turn."""
+    assert len(chord_pages(ordinary().song, a4)) == 1
+
+
+def test_measure_once_more_is_a_sign_except_at_the_start_of_a_row() -> None:
+    """Protects the eye: a row begins with a chord's name; later the sign stands for the measure before."""
+    made = part(song("Again", [section("verse", ["G", "G", "C", "C", "C", "C", "D", "G"])]))
+    page = chord_pages(made.song, a4)[0]
+    chords = [m.text for m in page.marks if isinstance(m, Text) and m.kind == "chord"]
+    strokes = [m for m in page.marks if isinstance(m, Line) and m.kind == "again"]
+    assert chords == ["G", "C", "C", "D", "G"]
+    assert len(strokes) == 3
+
+
+def test_held_beats_are_slashed_where_chords_share_a_measure() -> None:
+    """Protects the count in a split measure: G / D / has two slashes; a chord that fills its measure has none."""
+    made = part(song("Split", [section("verse", ["G D", "G"])]))
+    page = chord_pages(made.song, a4)[0]
+    chords = [m.x for m in page.marks if isinstance(m, Text) and m.kind == "chord"]
+    slashes = [m.x1 for m in page.marks if isinstance(m, Line) and m.kind == "slash"]
+    assert len(slashes) == 2
+    assert chords[0] < slashes[0] < chords[1] < slashes[1] < chords[2]
+
+
+def test_a_measure_too_wide_for_the_page_is_set_smaller() -> None:
+    """Protects eight long names in one measure: they stay on the paper and in order."""
+    page = chord_pages(crowded().song, a4)[0]
+    xs = [m.x for m in page.marks if isinstance(m, Text) and m.kind == "chord" and m.size < 30]
+    assert xs == sorted(xs)
+
+
+def test_sheet_kinds() -> None:
+    """Protects the names that a player gives: backup and chords both make pages."""
+    made = ordinary()
+    for name in ("backup", "chords"):
+        assert SHEETS[name](made, a4)
