@@ -245,6 +245,8 @@ def _song(
             message = f"the form plays more than {count(MOST_PLAYED, 'measure')}"
             found.add("limit-form", message, line.span(use), "shorten the form or the repeats")
             return None
+    # sheets print the sections as they are met; one that is only borrowed from is not played and not printed
+    met = list(dict.fromkeys(passage.section for passage in order))
     return Song(
         heads.title,
         heads.credit,
@@ -253,6 +255,6 @@ def _song(
         heads.meter,
         heads.tempo,
         heads.melody,
-        tuple(sections),
-        tuple(order),
+        tuple(sections[n] for n in met),
+        tuple(Passage(met.index(p.section), p.measures) for p in order),
     )

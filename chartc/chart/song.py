@@ -150,8 +150,11 @@ class Melody:
 
 @dataclass(frozen=True, slots=True)
 class Song:
-    """The whole song. `order` is the form as played; a pickup is played only where its section opens the song (anywhere else it
-    lies in the last measure of what went before)."""
+    """The whole song.
+
+    `sections` are those that are played, in the order in which they are first met. `order` is the form as played; a pickup
+    is played only where its section opens the song (anywhere else it lies in the last measure of what went before).
+    """
 
     title: str
     credit: str

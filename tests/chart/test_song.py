@@ -31,18 +31,18 @@ def test_the_whole_example() -> None:
     assert [(s.id, s.label, s.kind) for s in got.sections] == [
         ("kickoff", "kickoff", "kickoff"),
         ("verse", "verse", "verse"),
-        ("break-as-verse", "break as verse", "break"),
         ("chorus", "chorus", "chorus"),
+        ("break-as-verse", "break as verse", "break"),
     ]
     assert [(s.lead, s.fills, s.chop) for s in got.sections] == [
         ("banjo", "", "mandolin"),
         ("voice", "banjo", "mandolin"),
-        ("fiddle", "", "banjo"),
         ("", "", ""),
+        ("fiddle", "", "banjo"),
     ]
     assert got.form == ("kickoff", "verse", "chorus", "break as verse", "chorus")
-    assert got.sections[2].measures == got.sections[1].measures
-    chorus = got.sections[3]
+    assert got.sections[3].measures == got.sections[1].measures
+    chorus = got.sections[2]
     assert chorus.repeats == (Repeat(0, 5, 2, (Ending((1,), 2, 3), Ending((2,), 4, 5))),)
     assert chorus.played == (0, 1, 2, 3, 0, 1, 4, 5)
     verse = got.sections[1].measures
