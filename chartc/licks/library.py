@@ -98,8 +98,23 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
     pattern = role in ("roll", "vamp")
     movable = pick.flag("movable", False)
     lowest, highest = pick.number("lowest", 1, 1, 24), pick.number("highest", 24, 1, 24)
+    for key in ("lowest", "highest"):
+        if key in table.entries and not movable:
+            pick.error("lick-movable", f'only a movable lick has "{key}"', table.entries[key].span,
+                       "leave it out, or add a line: movable: yes")  # fmt: skip
+    if lowest > highest:
+        pick.error("lick-movable", f"lowest {lowest} lies above highest {highest}", table.entries["lowest"].span,
+                   "they are frets of the index finger, the lower one first")  # fmt: skip
+    if pattern and movable:
+        pick.error(
+            "lick-role", f"a {role} is never movable: a chord shape gives its place", table.entries["movable"].span
+        )
     tensions = frozenset(TENSIONS[t] for t in pick.words("tensions", tuple(TENSIONS)))
-    root, family = _chord(pick, "chord", pattern, role == "lead-in")
+    if pattern and "chord" in table.entries:
+        pick.node("chord")
+        pick.error("lick-role", f"a {role} has no chord: it is played over any", table.entries["chord"].span,
+                   "leave it out; serves says over which kinds of chord it may be played")  # fmt: skip
+    root, family = (-1, "") if pattern else _chord(pick, "chord", False, role == "lead-in")
     target, _ = _chord(pick, "to", True, False)
     if role == "lead-in" and target < 0 and "to" not in table.entries:
         pick.error("yaml-missing", 'a lead-in has no "to"', table.span, "say the chord it lands on: to: C")
@@ -112,6 +127,7 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
     for kind in ("strings", "frets", "picks", "fingers", "without-fifth"):
         if pattern and kind in ("frets", "fingers"):
             if kind in table.entries:
+                pick.node(kind)
                 pick.error("lick-role", f"a {role} has no {kind}: a chord shape gives them", table.entries[kind].span)
             continue
         leaf = pick.leaf(kind, required=kind in ("strings", "picks", "frets"))
@@ -129,13 +145,20 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
         notes = assign_fingers(notes)
     without: tuple[int, ...] = ()
     if instead is not None:
-        other = read_rows({"strings": instead, "picks": rows["picks"]}, found, table.span)
-        if other is None:
+        wrong: list[Diagnostic] = []
+        other = read_rows({"strings": instead, "picks": rows["picks"]}, wrong, table.span)
+        found.extend(d for d in wrong if d.code == "lick-row")
+        if other is None and len(found) > before:
             return None
         drone = instrument.drone
-        if [n.at for n in other[0]] != [n.at for n in notes] or any(n.string == drone for n in other[0]):
-            found.append(Diagnostic("lick-columns", "the row without the fifth string must have the same onsets and no fifth string",
-                                    instead.span))  # fmt: skip
+        if (
+            other is None
+            or [n.at for n in other[0]] != [n.at for n in notes]
+            or any(n.string == drone for n in other[0])
+        ):
+            found.append(Diagnostic("lick-columns", "the row without the fifth string does not match the row of strings", instead.span,
+                                    "write the same columns, with another string wherever the fifth stands",
+                                    related=((rows["strings"].span, "the row of strings"),)))  # fmt: skip
             return None
         without = tuple(n.string for n in other[0])
     lick = Lick(

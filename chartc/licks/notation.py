@@ -98,6 +98,17 @@ def read_rows(
     parsed: dict[str, tuple[Column, ...]] = {}
     failed = False
     for kind, leaf in rows.items():
+        if problem := _unreadable(leaf):
+            found.append(
+                Diagnostic(
+                    "lick-row",
+                    f"the row of {kind} {problem}",
+                    leaf.span,
+                    "write the whole row behind its name, on one line, with spaces between the columns",
+                )
+            )
+            failed = True
+            continue
         result = parse_row(kind, leaf.text)
         if result and isinstance(result[0], int):
             where = inside(leaf, result[0])
@@ -142,6 +153,17 @@ def read_rows(
     if failed:
         return None
     return _notes(parsed, found, rows)
+
+
+def _unreadable(leaf: Leaf) -> str:
+    """Why a row cannot be read column by column; empty where it can."""
+    if not leaf.text.strip():
+        return "is empty"
+    start = leaf.span.column - 1
+    # every finding points at a column, so the row's text must stand in the file as it is read
+    if leaf.span.source.line(leaf.span.line)[start : start + len(leaf.text)] != leaf.text:
+        return "goes over more than one line or has signs that are written in another way"
+    return ""
 
 
 def _alike(kind: str, column: Column, other: Column) -> bool:

@@ -190,20 +190,23 @@ def _tones(lick: Lick, instrument: Instrument, bad: object) -> None:
     assert callable(bad)
     if lick.role == "lead-in":
         return
-    for family in sorted(lick.serves):
-        tones = set(family_quality(family).classes) | lick.tensions
-        for note in lick.notes:
-            if not strong(note.at, lick.compound, lick.ticks) or note.fret is None:
-                continue
-            if instrument.strings[note.string - 1].nut_fret and not note.fret:
-                continue
-            above = (instrument.pitch(note.string, note.fret) - lick.root) % 12
-            if above not in tones:
-                # the plain name before the one an octave higher: b3 and not #9
-                names = sorted((n for n, s in TENSIONS.items() if s == above), key=lambda n: (int(n.lstrip("b#")), n))
-                bad("lick-tone", f"the strong beat at column {note.at // STEP + 1} is {names[0]} of a {family} chord", note,
-                    f"play a chord tone there, or name the tension: tensions: [{names[0]}]")  # fmt: skip
-                break
+    tones = {family: {*family_quality(family).classes, *lick.tensions} for family in sorted(lick.serves)}
+    for note in lick.notes:
+        if not strong(note.at, lick.compound, lick.ticks) or note.fret is None:
+            continue
+        if instrument.strings[note.string - 1].nut_fret and not note.fret:
+            continue
+        above = (instrument.pitch(note.string, note.fret) - lick.root) % 12
+        if wrong := [family for family in tones if above not in tones[family]]:
+            # the plain name before the one an octave higher: b3 and not #9
+            names = sorted((n for n, s in TENSIONS.items() if s == above), key=lambda n: (int(n.lstrip("b#")), n))
+            bad("lick-tone", f"the strong beat at column {note.at // STEP + 1} is {names[0]}, which is no tone of {_listed(wrong)}", note,
+                f"play a chord tone there, or name the tension: tensions: [{names[0]}]")  # fmt: skip
+
+
+def _listed(families: list[str]) -> str:
+    """`a major chord`, `a minor or an augmented chord`."""
+    return " or ".join(("an " if f[0] == "a" else "a ") + f for f in families) + " chord"
 
 
 def _landing(lick: Lick, instrument: Instrument, bad: object) -> None:

@@ -218,4 +218,25 @@ def _stations(fretted: Sequence[Fingered], instrument: Instrument, limits: Limit
         best_end = max(best_end, n + 1)
         out.append((best, n, best_end))
         n = best_end
-    return out
+    return _eased(out, fretted, mm, limits)
+
+
+def _eased(
+    stations: list[tuple[int, int, int]], fretted: Sequence[Fingered], mm: tuple[float, ...], limits: Limits
+) -> list[tuple[int, int, int]]:
+    """The same positions, with each change made where there is most time for it: notes that lie under the hand before and after
+    a change may be played on either side."""
+    for n in range(1, len(stations)):
+        before, start, end = stations[n - 1]
+        position, _, last = stations[n]
+        if fretted[end].how == "slide":
+            continue
+        best = end
+        for place in range(end - 1, start, -1):
+            note = fretted[place]
+            if note.how == "slide" or not _holds(mm, limits.most_mm, position, note.fret, note.finger or "i"):
+                break
+            if note.at - fretted[place - 1].at > fretted[best].at - fretted[best - 1].at:
+                best = place
+        stations[n - 1], stations[n] = (before, start, best), (position, best, last)
+    return stations
