@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from chartc.licks.lick import REST, Library, Lick
 from chartc.licks.notation import STEP
@@ -87,31 +87,69 @@ class Bench:
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """What a slot's candidates depend on. `next_roots` are the roots that may follow; `pair` tells that the next slot can hold the
-    second half of a two-measure lick, which `half` (1 or 2) of it is wanted, 0 for none."""
+    """What a slot's candidates depend on."""
 
     chord: Chord
     ticks: int
     step: int
     compound: bool
-    next_roots: tuple[int, ...]
-    half: frozenset[int]
 
 
-def candidates(need: Need, bench: Bench) -> tuple[Candidate, ...]:
-    """Every playable fill of a slot, in the library's order, silence last."""
-    out: list[Candidate] = []
-    for lick in bench.library.licks:
-        if not bench.usable(lick):
-            continue
-        if lick.pattern:
-            out.extend(_rolls(lick, need, bench))
-        elif lick.role == "lead-in":
-            out.extend(_lead_ins(lick, need, bench))
-        elif lick.compound == need.compound:
-            out.extend(_placed(lick, need, bench))
-    out.append(_silence(need))
-    return tuple(out)
+class Maker:
+    """Makes candidates for one bench; equal needs are met once."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        usable = [lick for lick in bench.library.licks if bench.usable(lick)]
+        self._patterns = [lick for lick in usable if lick.pattern]
+        self._tails = [lick for lick in usable if lick.role == "lead-in"]
+        self._phrases = [lick for lick in usable if not lick.pattern and lick.role != "lead-in"]
+        self._shapes: dict[Chord, tuple[Shape, ...]] = {}
+        self._known: dict[tuple[object, ...], tuple[Candidate, ...]] = {}
+
+    def candidates(
+        self, need: Need, next_roots: tuple[int, ...] = (), halves: frozenset[int] = frozenset()
+    ) -> tuple[Candidate, ...]:
+        """Every playable fill of a slot, silence last. `next_roots` are the roots that may follow, for lead-ins; `halves` tells
+        which halves (1, 2) of a two-measure lick the slot may hold."""
+        out = list(self._once(("patterns", need), lambda: self._lay_patterns(need)))
+        out += self._once(("phrases", need), lambda: self._place(need, 0))
+        for half in sorted(halves):
+            out += self._once(("half", need, half), lambda half=half: self._place(need, half))  # type: ignore[misc]
+        for root in next_roots:
+            out += self._once(("tails", need, root), lambda root=root: self._lead(need, root))  # type: ignore[misc]
+        out.append(_silence(need))
+        return tuple(out)
+
+    def _once(self, key: tuple[object, ...], make: Callable[[], Iterator[Candidate]]) -> tuple[Candidate, ...]:
+        if key not in self._known:
+            self._known[key] = tuple(make())
+        return self._known[key]
+
+    def _shapes_of(self, chord: Chord) -> tuple[Shape, ...]:
+        if chord not in self._shapes:
+            self._shapes[chord] = chosen_shapes(chord, self.bench)
+        return self._shapes[chord]
+
+    def _lay_patterns(self, need: Need) -> Iterator[Candidate]:
+        for lick in self._patterns:
+            if lick.compound != need.compound:
+                continue
+            for shape in self._shapes_of(need.chord):
+                laid = _lay(lick, shape, need, self.bench, need.ticks)
+                if laid is not None:
+                    yield from _finished(lick, *laid, need, self.bench)
+
+    def _place(self, need: Need, half: int) -> Iterator[Candidate]:
+        for lick in self._phrases:
+            if lick.compound == need.compound:
+                yield from _placed(lick, need, self.bench, half)
+
+    def _lead(self, need: Need, root: int) -> Iterator[Candidate]:
+        rolls = [r for r in self._patterns if r.role == "roll" and r.compound == need.compound]
+        for lick in self._tails:
+            if lick.compound == need.compound:
+                yield from _lead_in(lick, need, self.bench, root, rolls, self._shapes_of(need.chord))
 
 
 def _silence(need: Need) -> Candidate:
@@ -140,20 +178,9 @@ def chosen_shapes(chord: Chord, bench: Bench) -> tuple[Shape, ...]:
     return tuple(out)
 
 
-def _rolls(lick: Lick, need: Need, bench: Bench) -> Iterator[Candidate]:
-    if lick.compound != need.compound:
-        return
-    for shape in chosen_shapes(need.chord, bench):
-        laid = _lay(lick, shape, need, bench, need.ticks)
-        if laid is None:
-            continue
-        notes, rests, left_out = laid
-        yield from _finished(lick, notes, rests, need, bench, left_out=left_out)
-
-
 def _lay(
     lick: Lick, shape: Shape, need: Need, bench: Bench, ticks: int
-) -> tuple[list[Note], list[tuple[int, int]], int] | None:
+) -> tuple[list[Note], list[tuple[int, int]]] | None:
     """A roll over a shape for so many ticks, the pattern once more and cut as needed; None where a string cannot do it."""
     drone = bench.instrument.drone
     suits = drone is not None and drone_suits(need.chord, bench.fifth.pitch)
@@ -185,37 +212,29 @@ def _lay(
             if at < ticks:
                 rests.append((at, min(length * need.step // STEP, ticks - at)))
         start += lick.ticks * need.step // STEP
-    return notes, rests, 0
+    return notes, rests
 
 
 # --- licks ---------------------------------------------------------------------------------------------------------------
 
 
-def _placed(lick: Lick, need: Need, bench: Bench) -> Iterator[Candidate]:
-    """A lick over a chord, wherever it can stand."""
+def _placed(lick: Lick, need: Need, bench: Bench, half: int) -> Iterator[Candidate]:
+    """A lick over a chord, wherever it can stand; `half` 1 or 2 takes one half of a lick twice as long, 0 a whole one."""
     length = lick.ticks * need.step // STEP
-    halves: tuple[int, ...] = ()
-    if length == 2 * need.ticks:
-        halves = tuple(sorted(need.half))
-    elif length != need.ticks:
+    if length != (2 * need.ticks if half else need.ticks) or need.chord.quality.family not in lick.serves:
         return
-    if need.chord.quality.family not in lick.serves:
-        return
-    away = (need.chord.root_class - lick.root) % 12
-    for shift in shifts(lick, away, bench):
+    for shift in shifts(lick, (need.chord.root_class - lick.root) % 12, bench):
         placed = _move(lick, shift, need, bench)
         if placed is None:
             continue
         notes, rests, left_out = placed
-        if not halves:
-            yield from _finished(lick, notes, rests, need, bench, left_out=left_out)
-        for half in halves:
+        if half:
             start, end = (half - 1) * need.ticks, half * need.ticks
-            cut = [_later(n, -start) for n in notes if start <= n.at < end]
-            cut_rests = [(at - start, ticks) for at, ticks in rests if start <= at < end]
-            yield from _finished(
-                lick, cut, cut_rests, need, bench, part=(half, 2), key=(lick.name, shift), left_out=left_out
-            )
+            notes = [replace(n, at=n.at - start) for n in notes if start <= n.at < end]
+            rests = [(at - start, ticks) for at, ticks in rests if start <= at < end]
+            yield from _finished(lick, notes, rests, need, bench, (half, 2), (lick.name, shift), left_out=left_out)
+        else:
+            yield from _finished(lick, notes, rests, need, bench, left_out=left_out)
 
 
 def shifts(lick: Lick, away: int, bench: Bench) -> tuple[int, ...]:
@@ -286,55 +305,40 @@ def _hold(notes: list[Note], rests: list[tuple[int, int]], at: int, ticks: int) 
         )
 
 
-def _later(n: Note, ticks: int) -> Note:
-    return Note(n.at + ticks, n.ticks, n.string, n.fret, n.pitch, n.pick, n.finger, n.how, n.amount)
-
-
 # --- lead-ins ------------------------------------------------------------------------------------------------------------
 
 
-def _lead_ins(lick: Lick, need: Need, bench: Bench) -> Iterator[Candidate]:
-    """A roll with a tail that lands on the next downbeat."""
+def _lead_in(
+    lick: Lick, need: Need, bench: Bench, root: int, rolls: Sequence[Lick], held: Sequence[Shape]
+) -> Iterator[Candidate]:
+    """A roll with a tail that lands on the next downbeat, where the chord on `root` begins."""
     tail = lick.ticks * need.step // STEP
     head = need.ticks - tail
-    if head < 2 * need.step or lick.compound != need.compound or lick.target is None:
+    if head < 2 * need.step or lick.target is None or need.chord.quality.family not in lick.serves:
         return
-    if need.chord.quality.family not in lick.serves:
+    if lick.root >= 0 and (root - need.chord.root_class) % 12 != (lick.target - lick.root) % 12:
         return
-    for root in need.next_roots:
-        if lick.root >= 0 and (root - need.chord.root_class) % 12 != (lick.target - lick.root) % 12:
+    for shift in shifts(lick, (root - lick.target) % 12, bench):
+        moved = _move(lick, shift, need, bench)
+        if moved is None or not moved[0] or moved[0][0].at or moved[2]:
             continue
-        for shift in shifts(lick, (root - lick.target) % 12, bench):
-            moved = _move(lick, shift, need, bench)
-            if moved is None:
-                continue
-            notes, rests, left_out = moved
-            if not notes or notes[0].at or left_out:
-                continue
-            later = [_later(n, head) for n in notes]
-            carried = 0
-            for roll in bench.library.licks:
-                if (
-                    roll.role != "roll"
-                    or roll.compound != need.compound
-                    or not bench.usable(roll)
-                    or carried >= _CARRIERS
-                ):
+        later = [replace(n, at=n.at + head) for n in moved[0]]
+        rests = [(at + head, ticks) for at, ticks in moved[1]]
+        carried = 0
+        for roll in rolls:
+            for shape in held:
+                if carried >= _CARRIERS:
+                    break
+                laid = _lay(roll, shape, need, bench, head)
+                if laid is None or _same_finger(laid[0], later):
                     continue
-                for shape in chosen_shapes(need.chord, bench):
-                    laid = _lay(roll, shape, need, bench, head)
-                    if laid is None or _same_finger(laid[0], later):
-                        continue
-                    found = list(
-                        _finished(
-                            lick, laid[0] + later, laid[1] + [(at + head, t) for at, t in rests], need, bench,
-                            leads_to=root, tail=tail, base=roll.name,
-                        )
-                    )  # fmt: skip
-                    yield from found
-                    carried += bool(found)
-                    if carried >= _CARRIERS:
-                        break
+                found = list(
+                    _finished(
+                        lick, laid[0] + later, laid[1] + rests, need, bench, leads_to=root, tail=tail, base=roll.name
+                    )
+                )
+                yield from found
+                carried += bool(found)
 
 
 def _same_finger(head: list[Note], tail: list[Note]) -> bool:

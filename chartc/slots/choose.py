@@ -5,19 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from chartc.chart.song import Request, Song
 from chartc.licks.lick import CARRYING, REST, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
-from chartc.slots.candidate import Bench, Candidate, Need, candidates, onsets_tile
-from chartc.slots.costs import NEVER, place_cost
+from chartc.slots.candidate import Bench, Candidate, Maker, Need, onsets_tile
+from chartc.slots.costs import NEVER, costs
 from chartc.slots.eliminate import Costs, least
 from chartc.slots.fifth import fifth_string
 from chartc.slots.joins import Domain, Joiner
-from chartc.slots.part import FilledSlot, Note, Part
+from chartc.slots.part import FilledSlot, Part
+from chartc.slots.pool import Mask, Pool
 from chartc.slots.rulebook import Rulebook
-from chartc.slots.slot import Context, Cut, Slot, cut
+from chartc.slots.slot import Cut, Slot, cut
 from chartc.text.diagnostic import Diagnostic, in_order
 
 KEEP = 56
@@ -80,9 +82,7 @@ def _filled(song: Song, plan: Cut, chosen: list[Candidate]) -> tuple[tuple[tuple
     out: list[list[list[FilledSlot]]] = [[[] for _ in s.measures] for s in song.sections]
     for slot, c in zip(plan.slots, chosen, strict=True):
         assert onsets_tile(c.notes, c.rests, slot.ticks), f"{c.lick} does not fill its slot"
-        notes = tuple(
-            Note(n.at + slot.at, n.ticks, n.string, n.fret, n.pitch, n.pick, n.finger, n.how, n.amount) for n in c.notes
-        )
+        notes = tuple(replace(n, at=n.at + slot.at) for n in c.notes)
         rests = tuple((at + slot.at, ticks) for at, ticks in c.rests)
         out[slot.section][slot.measure].append(
             FilledSlot(slot.at, slot.ticks, slot.chord, c.lick, c.role, c.part, c.position, notes, rests)
@@ -96,76 +96,73 @@ def _filled(song: Song, plan: Cut, chosen: list[Candidate]) -> tuple[tuple[tuple
 def _domains(
     song: Song, plan: Cut, means: Means, bench: Bench, joiner: Joiner, found: list[Diagnostic]
 ) -> list[Domain]:
-    halves = _halves(song, plan)
-    cache: dict[Need, tuple[Candidate, ...]] = {}
-    domains: dict[tuple[Need, Context, tuple[object, ...], frozenset[str]], Domain] = {}
+    halves = _halves(plan)
+    maker = Maker(bench)
+    pools: dict[object, Pool] = {}
+    domains: dict[object, Domain] = {}
     out = []
     for n, slot in enumerate(plan.slots):
         x = slot.context
-        need = Need(slot.chord, slot.ticks, x.step, x.compound, x.next_roots, halves[n])
+        kind = (Need(slot.chord, slot.ticks, x.step, x.compound), x.next_roots, halves[n])
+        r = slot.request
+        asked = None if r is None else (r.role, r.place, r.fret, r.lick)
         # the neighbour of a pinned two-measure lick must be able to take the other half
         beside = frozenset(
-            r.lick
+            other.lick
             for k in (n - 1, n + 1)
-            if 0 <= k < len(plan.slots)
-            for r in [plan.slots[k].request]
-            if r is not None and r.lick is not None and halves[n]
+            if halves[n] and 0 <= k < len(plan.slots)
+            for other in [plan.slots[k].request]
+            if other is not None and other.lick is not None
         )
-        r = slot.request
-        asked = (r.role, r.place, r.fret, r.lick) if r is not None else ()
-        memo = (need, x, asked, beside)
+        memo = (kind, x, asked, beside)
         if memo not in domains:
-            if need not in cache:
-                cache[need] = candidates(need, bench)
-            domains[memo] = _domain(song, slot, cache[need], means, joiner, beside)
+            if kind not in pools:
+                pools[kind] = Pool(kind[0], maker.candidates(*kind), means.instrument.drone)
+            domains[memo] = _domain(song, slot, pools[kind], means, joiner, beside)
         domain = domains[memo]
-        if r is not None and not domain.pinned and any(v is not None for v in asked):
+        if r is not None and not domain.pinned:
             found.append(_unmet(r, slot, song))
         out.append(domain)
     return out
 
 
-def _domain(
-    song: Song, slot: Slot, found: tuple[Candidate, ...], means: Means, joiner: Joiner, beside: frozenset[str]
-) -> Domain:
+def _domain(song: Song, slot: Slot, pool: Pool, means: Means, joiner: Joiner, beside: frozenset[str]) -> Domain:
     x = slot.context
     request = slot.request
-    kept = list(found)
-    asked = False
-    if request is not None:
-        kept = [c for c in found if _meets(c, request)]
-        asked = bool(kept)
-        if not asked:
-            kept = list(found)
-    priced: list[tuple[int, int, Candidate]] = []
     rules = [rule for rule in means.rulebook.rules if rule.applies(x)]
-    for order, c in enumerate(kept):
-        costs = place_cost(c, x, means.rulebook.weight, rules, song.melody, means.limits, means.instrument.drone)
-        cost = sum(amount for _, amount in costs)
-        if asked or c.lick in beside:
-            # what the player asks for stands above the rules
-            cost = sum(amount for _, amount in costs if amount < NEVER)
-            if c.role == REST and request is not None and request.role == REST:
-                cost = 0
-        if cost < NEVER:
-            priced.append((cost, order, c))
-    pinned = asked and request is not None and (request.lick is not None or request.role == REST)
-    priced.sort(key=lambda entry: entry[:2])
-    few = priced[:KEEP]
-    if len(priced) > KEEP:
-        seen: set[object] = set()
-        for entry in priced:
-            c = entry[2]
-            picks = (c.notes[0].pick, c.notes[-1].pick) if c.notes else None
-            for kind in ((c.role, c.place, c.part), (c.place, picks), (c.lick if c.lick in beside else None,)):
-                if kind not in seen and kind != (None,):
-                    seen.add(kind)
-                    if entry not in few:
-                        few.append(entry)
-    few.sort(key=lambda entry: entry[1])
-    return joiner.domain(
-        tuple(c for _, _, c in few), np.array([cost for cost, _, _ in few], dtype=np.int64), x, pinned or asked
-    )
+    priced = costs(pool, x, means.rulebook.weight, rules, song.melody, means.limits)
+    total: Costs = sum((amount for _, amount in priced), np.zeros(pool.size, dtype=np.int64))
+    # what the player asks for stands above the rules
+    allowed = np.isin(pool.names, list(beside))
+    meets = np.zeros(pool.size, dtype=bool)
+    if request is not None:
+        meets = np.array([_meets(c, request) for c in pool.candidates], dtype=bool)
+        allowed |= meets
+    if allowed.any():
+        unruled = sum(
+            (np.where(amount < NEVER, amount, 0) for _, amount in priced), np.zeros(pool.size, dtype=np.int64)
+        )
+        total = np.where(allowed, unruled, total)
+    asked = bool(meets.any())
+    if request is not None and request.role == REST:
+        total = np.where(pool.silent, 0, total)
+    usable = (meets if asked else np.ones(pool.size, dtype=bool)) & (total < NEVER)
+    kept = _shortened(pool, total, usable, np.isin(pool.names, list(beside)))
+    return joiner.domain(tuple(pool.candidates[n] for n in kept), total[kept], x, asked)
+
+
+def _shortened(pool: Pool, total: Costs, usable: Mask, always: Mask) -> npt.NDArray[np.int64]:
+    """The candidates whose joins are compared: the cheapest, the cheapest of every kind, and those that are always needed."""
+    order = np.argsort(total, kind="stable")
+    order = order[usable[order]]
+    if len(order) <= KEEP:
+        return np.sort(order)
+    keep = np.zeros(pool.size, dtype=bool)
+    keep[order[:KEEP]] = True
+    for kinds in pool.kinds:
+        _, first = np.unique(kinds[order], return_index=True)
+        keep[order[first]] = True
+    return np.flatnonzero(keep | (always & usable))
 
 
 def _meets(c: Candidate, r: Request) -> bool:
@@ -194,7 +191,7 @@ def _unmet(r: Request, slot: Slot, song: Song) -> Diagnostic:
     )
 
 
-def _halves(song: Song, plan: Cut) -> list[frozenset[int]]:
+def _halves(plan: Cut) -> list[frozenset[int]]:
     """For each slot which halves of a two-measure lick it may hold: it and its neighbour are whole measures of one chord, and always
     follow each other as played."""
     out: list[set[int]] = [set() for _ in plan.slots]
@@ -263,4 +260,4 @@ def _contradictions(plan: Cut, domains: list[Domain], joiner: Joiner) -> list[Di
             Diagnostic("join-unplayable", "the requests leave no playable path through the song", spans[0] if spans else None,
                        "free one of the requests")
         )  # fmt: skip
-    return [replace(d) for d in out]
+    return out

@@ -1,19 +1,19 @@
 """What a choice costs: good backup as whole numbers. Each cost is small and named; the rulebook's weights multiply them.
 
-The scale is ours: 0 is what a good player would do, about 10 what a listener would wince at. Practice behind the costs: common
-practice, no source.
+The scale is ours: 0 is what a good player would do, about 10 what a listener would wince at. The practice behind the costs: common
+practice, no source. Every function gives a cost for each candidate of a pool in a context.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 from zlib import crc32
 
+import numpy as np
+
 from chartc.chart.song import Melody
-from chartc.licks.lick import CARRYING
 from chartc.neck.hand import Limits
-from chartc.slots.candidate import Candidate
+from chartc.slots.pool import Ints, Mask, Pool
 from chartc.slots.rulebook import Rule
 from chartc.slots.slot import Context
 
@@ -24,197 +24,145 @@ SILENT = 400
 """The price of a silent slot, where it was not asked for: only where nothing else can be played."""
 
 
-def place_cost(
-    candidate: Candidate,
-    context: Context,
-    weight: dict[str, int],
-    rules: Sequence[Rule],
-    melody: Melody | None,
-    limits: Limits,
-    drone: int | None,
-) -> list[tuple[str, int]]:
-    """What a lick costs in a slot, by the names of the weights and of the rules; costs of 0 are left out. NEVER where a rule
-    forbids it. `rules` are those that apply to the slot."""
-    if not candidate.notes:
-        return [("silence", SILENT)]
+def costs(
+    pool: Pool, x: Context, weight: dict[str, int], rules: Sequence[Rule], melody: Melody | None, limits: Limits
+) -> list[tuple[str, Ints]]:
+    """What each candidate costs in a slot, by the names of the weights and of the rules (NEVER where a rule forbids it)."""
     raw = (
-        ("voice", _voice(candidate, context)),
-        ("register", _register(candidate, context, melody, drone)),
-        ("fill", _fill(candidate, context)),
-        ("lead-in", _lead_in(candidate, context)),
-        ("downbeat", _downbeat(candidate, context)),
-        ("clash", _clash(candidate, context, drone)),
-        ("return", _return(candidate.lick, -1 - context.letter if candidate.role in CARRYING else context.motif)),
-        ("contrast", _contrast(candidate, context)),
-        ("drive", _drive(candidate, context)),
-        ("cadence", _cadence(candidate, context)),
-        ("difficulty", max(0, candidate.difficulty - 2) + candidate.left_out),
-        ("strain", max(0, round((candidate.grip.stretch_mm - limits.comfortable_mm) / 6))),
+        ("voice", _voice(pool, x)),
+        ("register", _register(pool, x, melody)),
+        ("fill", _fill(pool, x)),
+        ("lead-in", _lead_in(pool, x)),
+        ("downbeat", _downbeat(pool, x)),
+        ("clash", pool.clash),
+        ("return", _return(pool, x)),
+        ("contrast", _contrast(pool, x)),
+        ("drive", _drive(pool, x)),
+        ("cadence", _cadence(pool, x)),
+        ("difficulty", np.maximum(0, pool.difficulty - 2) + pool.left_out),
+        ("strain", np.maximum(0, np.rint((pool.stretch - limits.comfortable_mm) / 6)).astype(np.int64)),
     )
-    out = [(name, amount * weight[name]) for name, amount in raw if amount and weight[name]]
-    for rule in rules:
-        if rule.covers(candidate, context):
-            out.append((rule.name, NEVER if rule.price is None else rule.price))
+    heard = ~pool.silent
+    out = [(name, amount * heard * weight[name]) for name, amount in raw if weight[name]]
+    out += [(rule.name, rule.covers(pool) * heard * (NEVER if rule.price is None else rule.price)) for rule in rules]
+    out.append(("silence", pool.silent * SILENT))
     return out
 
 
-def _per_eight(amount: int, context: Context) -> int:
-    """So many in the slot, as so many in eight steps."""
-    return amount * 8 * context.step // context.ticks
+def _unsung(pool: Pool, x: Context) -> Mask:
+    """Which notes lie in a gap of the voice."""
+    out = np.zeros(len(pool.note_at), dtype=bool)
+    for start, end in x.gap:
+        out |= (pool.note_at >= start) & (pool.note_at < end)
+    return out
 
 
-def _sung(at: int, context: Context) -> bool:
-    return not any(start <= at < end for start, end in context.gap)
-
-
-def _voice(c: Candidate, x: Context) -> int:
+def _voice(pool: Pool, x: Context) -> Ints:
     """Plain behind the voice; in its gaps at least six attacks of eight and an ornament; slow songs want two to five attacks."""
+    zero = np.zeros(pool.size, dtype=np.int64)
     if x.voice == "none":
-        return 0
-    cost = 0
-    carrying = c.role in CARRYING
+        return zero
     if x.voice == "sung":
-        body = [n for n in c.notes if n.at < x.ticks - c.tail]
-        ornaments = sum(n.how in ("hammer-on", "pull-off", "slide", "choke") and _sung(n.at, x) for n in body)
-        cost += 2 * ornaments + (0 if carrying or c.role == "lead-in" else 4)
+        body = pool.note_at < x.ticks - pool.tail[pool.owner]
+        cost = 2 * pool.count(pool.note_ornament & body & ~_unsung(pool, x))
+        cost += np.where(pool.carrying | pool.role("lead-in"), 0, 4)
         if x.tempo == "slow":
-            attacks = _per_eight(c.onsets, x)
-            cost += 2 * max(0, attacks - 5) + 3 * max(0, 2 - attacks)
-    elif x.job == "answer":
-        cost += max(0, 6 - _per_eight(c.onsets, x)) + (0 if c.ornaments else 1)
-    return cost
+            cost += 2 * np.maximum(0, pool.per_eight - 5) + 3 * np.maximum(0, 2 - pool.per_eight)
+        return cost
+    if x.job == "answer":
+        dull: Ints = np.maximum(0, 6 - pool.per_eight) + (pool.ornaments == 0)
+        return dull
+    return zero
 
 
-def accents(ticks: int, step: int, compound: bool) -> frozenset[int]:
-    """Where the accents of a slot lie: 3+3+2 in eight steps, the beats elsewhere."""
-    if compound:
-        return frozenset(range(0, ticks, 3 * step))
-    if ticks % (8 * step) == 0:
-        return frozenset(bar + k * step for bar in range(0, ticks, 8 * step) for k in (0, 3, 6))
-    return frozenset(range(0, ticks, 2 * step))
-
-
-def _register(c: Candidate, x: Context, melody: Melody | None, drone: int | None) -> int:
+def _register(pool: Pool, x: Context, melody: Melody | None) -> Ints:
     """Most accents (70 of 100) lie outside the middle half of the melody while it sounds; a vamp is forgiven."""
-    if melody is None or x.voice in ("none", "silent") or c.role == "vamp":
-        return 0
+    if melody is None or x.voice in ("none", "silent"):
+        return np.zeros(pool.size, dtype=np.int64)
     quarter = (melody.high - melody.low) / 4
-    low, high = melody.low + quarter, melody.high - quarter
-    where = accents(x.ticks, x.step, x.compound)
-    heard = [n for n in c.notes if n.at in where and n.string != drone and _sung(n.at, x)]
-    if not heard:
-        return 0
-    inside = 100 * sum(low < n.pitch < high for n in heard) // len(heard)
-    return max(0, inside - 30) // 10
+    heard = pool.accented & ~_unsung(pool, x)
+    inside = heard & (pool.note_pitch > melody.low + quarter) & (pool.note_pitch < melody.high - quarter)
+    share = 100 * pool.count(inside) // np.maximum(1, pool.count(heard))
+    return np.where(pool.role("vamp"), 0, np.maximum(0, share - 30) // 10)
 
 
-def _fill(c: Candidate, x: Context) -> int:
-    """Phrase ends are answered: fully every second time, shortly on the others; in between there is no answer."""
+def _fill(pool: Pool, x: Context) -> Ints:
+    """Phrase ends are answered: fully every second time, shortly on the others; in between there is no answer. The answer
+    begins an eighth after the held syllable does."""
+    zero = np.zeros(pool.size, dtype=np.int64)
     if x.job != "answer":
-        return 0
+        return zero
+    fill = pool.role("fill")
     if x.voice in ("held", "silent") and x.phrase_end:
-        if c.role == "fill":
-            # the answer begins an eighth after the held syllable and stops an eighth before the voice comes back
-            crowding = (c.notes[0].at < x.step and x.voice == "held") + 0
-            busy = _per_eight(c.onsets, x)
-            return crowding + (max(0, 6 - busy) if x.full else 0)
-        if c.role in ("turnaround", "ending"):
-            return 2
-        return {"lick": 3, "lead-in": 5 if x.full else 2}.get(c.role, 8 if x.full else 5)
-    return 6 if c.role == "fill" and x.voice == "sung" else 0
+        cost = np.where(fill, 0, 8 if x.full else 5)
+        cost[pool.role("lead-in")] = 5 if x.full else 2
+        cost[pool.role("lick")] = 3
+        cost[pool.role("turnaround", "ending")] = 2
+        if x.voice == "held":
+            cost += fill & (pool.first_at < x.step)
+        if x.full:
+            cost += np.where(fill, np.maximum(0, 6 - pool.per_eight), 0)
+        return cost
+    return np.where(fill, 6, 0) if x.voice == "sung" else zero
 
 
-def _lead_in(c: Candidate, x: Context) -> int:
+def _lead_in(pool: Pool, x: Context) -> Ints:
     """Always where sections meet, and at about half of the changes of chord; a tail to the same chord says nothing."""
-    if not x.next_roots:
-        return 8 if c.role == "lead-in" else 0
+    tails = pool.role("lead-in")
     if x.meets:
-        return 0 if c.role in ("lead-in", "turnaround", "fill") else 5
+        return np.where(tails | pool.role("turnaround", "fill"), 0, 5)
     if x.next_change:
         wanted = x.motif % 2 == 0
-        if c.role == "lead-in":
-            return 0 if wanted else 3
-        return 3 if wanted and c.role in CARRYING else 0
-    return 8 if c.role == "lead-in" else 0
+        return np.where(tails, 0 if wanted else 3, np.where(pool.carrying, 3 if wanted else 0, 0))
+    return np.where(tails, 8, 0)
 
 
-def _downbeat(c: Candidate, x: Context) -> int:
+def _downbeat(pool: Pool, x: Context) -> Ints:
     """At a change of chord its root, third or fifth sounds on the downbeat, and the third within two beats."""
-    degrees = dict(zip(x.chord.quality.degrees, x.chord.quality.classes, strict=True))
-    frame = {
-        (x.chord.root_class + s) % 12 for d, s in degrees.items() if d in ("1", "3", "b3", "5", "b5", "#5", "4", "2")
-    }
-    first = [n for n in c.notes if n.at == 0]
-    cost = 0
-    if first:
-        if not any(n.pitch % 12 in frame for n in first):
-            cost += 6 if x.change else 3
-    elif not x.gap or x.gap[0][0] > 0:
-        cost += 4
-    if x.change:
-        third = next((s for d, s in degrees.items() if d in ("3", "b3")), None)
-        if third is not None:
-            wanted = (x.chord.root_class + third) % 12
-            if not any(n.pitch % 12 == wanted for n in c.notes if n.at < 4 * x.step):
-                cost += 2
-    return cost
+    late = 0 if x.gap and x.gap[0][0] == 0 else 4
+    cost = np.where(pool.first_at > 0, late, np.where(pool.frame_first, 0, 6 if x.change else 3))
+    return cost + np.where(pool.third_soon, 0, 2) if x.change else cost
 
 
-def _clash(c: Candidate, x: Context, drone: int | None) -> int:
-    """A note a semitone above a chord tone, other than the drone and what the lick names, is short and off the beat."""
-    classes = x.chord.classes
-    cost = 0
-    for n in c.notes:
-        if (n.string == drone and not n.fret) or n.pitch % 12 in classes or n.at >= x.ticks - c.tail:
-            continue
-        if (n.pitch - 1) % 12 not in classes or (n.pitch - x.chord.root_class) % 12 in c.tensions:
-            continue
-        if n.ticks > x.step:
-            cost += 4
-        if n.at % (2 * x.step) == 0:
-            cost += 3
-    return cost
+def _return(pool: Pool, x: Context) -> Ints:
+    """A small liking that depends on lick and motif only: where a phrase returns the same lick is liked again, elsewhere
+    another. A roll belongs to its whole phrase."""
+    liking: dict[tuple[str, bool], int] = {}
+    for name, carrying in zip(pool.names.tolist(), pool.carrying.tolist(), strict=True):
+        if (name, carrying) not in liking:
+            motif = -1 - x.letter if carrying else x.motif
+            liking[name, carrying] = crc32(f"{name}/{motif}".encode()) % 6
+    return np.array([liking[k] for k in zip(pool.names.tolist(), pool.carrying.tolist(), strict=True)], dtype=np.int64)
 
 
-@lru_cache(maxsize=65536)
-def _return(lick: str, motif: int) -> int:
-    """A small liking that depends on lick and motif only: where a phrase returns the same lick is liked again, elsewhere another."""
-    return crc32(f"{lick}/{motif}".encode()) % 6
-
-
-def _contrast(c: Candidate, x: Context) -> int:
+def _contrast(pool: Pool, x: Context) -> Ints:
     """The verse is low and plain, the chorus lies higher and is fuller; behind a break the banjo chops."""
+    zero = np.zeros(pool.size, dtype=np.int64)
     if x.job == "chop":
-        return 0 if c.role == "vamp" else 2
+        return np.where(pool.role("vamp"), 0, 2)
     if x.kind == "verse":
-        return {"high": 3, "middle": 1}.get(c.place, 0) if x.voice == "sung" else 0
+        return np.where(pool.place("high"), 3, pool.place("middle") + zero) if x.voice == "sung" else zero
     if x.kind in ("chorus", "bridge"):
-        return {"low": 3, "middle": 1}.get(c.place, 0) + (1 if _per_eight(c.onsets, x) < 7 and x.tempo != "slow" else 0)
-    return 0
+        thin = (pool.per_eight < 7) + zero if x.tempo != "slow" else zero
+        return np.where(pool.place("low"), 3, pool.place("middle") + zero) + thin
+    return zero
 
 
-def _drive(c: Candidate, x: Context) -> int:
-    """Rolling measures have seven or eight eighths, and nothing is silent across a bar line."""
-    cost = 0 if x.meter in c.meters else 4
+def _drive(pool: Pool, x: Context) -> Ints:
+    """Rolling measures have seven or eight eighths, and nothing is silent across a bar line. A pattern belongs to its meter."""
+    cost = np.array([0 if x.meter in c.meters else 4 for c in pool.candidates], dtype=np.int64)
     if x.tempo != "slow" and x.job != "chop":
-        if c.role in ("roll", "lead-in"):
-            cost += min(4, max(0, 7 - _per_eight(c.onsets, x)))
-        elif c.role == "vamp":
-            cost += 2
-    if c.rests and not x.last:
-        end = max(at + ticks for at, ticks in c.rests)
-        if end == x.ticks and c.role not in ("vamp", "fill"):
-            cost += 3
+        rolling = pool.role("roll", "lead-in")
+        cost += np.where(rolling, np.clip(7 - pool.per_eight, 0, 4), 0) + np.where(pool.role("vamp"), 2, 0)
+    if not x.last:
+        cost += np.where((pool.rest_end == x.ticks) & ~pool.role("vamp", "fill"), 3, 0)
     return cost
 
 
-def _cadence(c: Candidate, x: Context) -> int:
+def _cadence(pool: Pool, x: Context) -> Ints:
     """The 5 chord before the 1 sounds its third or flat seventh; the end lands on the root."""
-    root = x.chord.root_class
     if x.last:
-        landing = [n for n in c.notes if n.at == c.notes[-1].at]
-        return 0 if any(n.pitch % 12 == root for n in landing) else 6
+        return np.where(pool.ends_on_root, 0, 6)
     if x.degree == "5" and x.next_degrees == ("1",):
-        colour = {(root + 4) % 12, (root + 3) % 12, (root + 10) % 12}
-        return 0 if any(n.pitch % 12 in colour for n in c.notes) else 4
-    return 0
+        return np.where(pool.sounds_seventh_or_third, 0, 4)
+    return np.zeros(pool.size, dtype=np.int64)

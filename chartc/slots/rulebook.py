@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from importlib import resources
 
+import numpy as np
+
 from chartc.chart.song import SECTION_KINDS
 from chartc.licks.lick import FAMILIES, REST, ROLES
-from chartc.slots.candidate import PLACES, Candidate
+from chartc.slots.candidate import PLACES
+from chartc.slots.pool import Mask, Pool
 from chartc.slots.slot import JOBS, TEMPOS, VOICES, Context
 from chartc.text.diagnostic import Diagnostic, in_order
 from chartc.text.source import Source, Span
@@ -72,9 +75,12 @@ class Rule:
         """Whether the rule speaks of a slot."""
         return all(bool(_slot_words(context, key) & words) for key, words in self.when)
 
-    def covers(self, candidate: Candidate, context: Context) -> bool:
-        """Whether the rule speaks of a lick in a slot."""
-        return all(_lick_holds(candidate, context, key, words) for key, words in self.of)
+    def covers(self, pool: Pool) -> Mask:
+        """Of which candidates the rule speaks."""
+        out = np.ones(pool.size, dtype=bool)
+        for key, words in self.of:
+            out &= _lick_holds(pool, key, words)
+        return out
 
 
 def _slot_words(context: Context, key: str) -> frozenset[str]:
@@ -118,24 +124,25 @@ def _plain(degree: str) -> str:
     return degree.replace("♭", "b").replace("♯", "#")
 
 
-def _lick_holds(candidate: Candidate, context: Context, key: str, words: frozenset[str]) -> bool:
+def _lick_holds(pool: Pool, key: str, words: frozenset[str]) -> Mask:
     match key:
         case "role":
-            return candidate.role in words
+            return pool.role(*words)
         case "place":
-            return candidate.place in words
+            return pool.place(*words)
         case "technique":
-            return any(n.how in words for n in candidate.notes)
+            return pool.technique(words)
         case "lick":
-            return candidate.lick in words
+            found: Mask = np.isin(pool.names, list(words))
+            return found
         case "difficulty-above":
-            return candidate.difficulty > int(min(words))
+            return pool.difficulty > int(min(words))
         case "attacks-below":
-            return candidate.onsets * 8 < int(min(words)) * (context.ticks // context.step)
+            return pool.per_eight < int(min(words))
         case "attacks-above":
-            return candidate.onsets * 8 > int(min(words)) * (context.ticks // context.step)
+            return pool.per_eight > int(min(words))
         case _:
-            return candidate.ornaments > int(min(words))
+            return pool.ornaments > int(min(words))
 
 
 @dataclass(frozen=True)

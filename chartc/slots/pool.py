@@ -1,0 +1,158 @@
+"""A pool: the candidates of one kind of slot as arrays, so that costs and rules are worked out for all of them at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from chartc.licks.lick import CARRYING
+from chartc.slots.candidate import Candidate, Need
+
+Ints = npt.NDArray[np.int64]
+Mask = npt.NDArray[np.bool_]
+
+_ORNAMENTS = ("hammer-on", "pull-off", "slide", "choke")
+
+
+class Pool:
+    """Candidates of one need. Arrays have an entry for each candidate; those that begin with `note_` one for each note of all
+    candidates, `owner` says whose note it is."""
+
+    def __init__(self, need: Need, candidates: tuple[Candidate, ...], drone: int | None) -> None:
+        self.need = need
+        self.candidates = candidates
+        self.size = len(candidates)
+        notes = [n for c in candidates for n in c.notes]
+        self.owner = np.repeat(np.arange(self.size), [len(c.notes) for c in candidates])
+        self.note_at = np.array([n.at for n in notes], dtype=np.int64)
+        self.note_ticks = np.array([n.ticks for n in notes], dtype=np.int64)
+        self.note_pitch = np.array([n.pitch for n in notes], dtype=np.int64)
+        self.note_drone = np.array([n.string == drone and not n.fret for n in notes], dtype=bool)
+        self.note_ornament = np.array([n.how in _ORNAMENTS for n in notes], dtype=bool)
+        self._how = np.array([n.how or "" for n in notes], dtype="U12")
+        # two-measure halves of one lick in one place have one name for each place
+        self.tail = self._each(c.tail for c in candidates)
+        self.onsets = self._each(c.onsets for c in candidates)
+        self.ornaments = self._each(c.ornaments for c in candidates)
+        self.difficulty = self._each(c.difficulty for c in candidates)
+        self.left_out = self._each(c.left_out for c in candidates)
+        self.stretch = np.array([c.grip.stretch_mm for c in candidates])
+        self.silent = np.array([not c.notes for c in candidates], dtype=bool)
+        self.first_at = self._each(c.notes[0].at if c.notes else need.ticks for c in candidates)
+        self.last_at = self._each(c.notes[-1].at if c.notes else 0 for c in candidates)
+        self.rest_end = self._each(max((at + t for at, t in c.rests), default=0) for c in candidates)
+        self.roles = np.array([c.role for c in candidates])
+        self.names = np.array([c.lick for c in candidates])
+        self.places = np.array([c.place for c in candidates])
+        self.carrying = np.isin(self.roles, CARRYING)
+
+    @staticmethod
+    def _each(values: Iterable[int]) -> Ints:
+        return np.fromiter(values, dtype=np.int64)
+
+    def role(self, *roles: str) -> Mask:
+        """The candidates of these roles."""
+        found: Mask = np.isin(self.roles, roles)
+        return found
+
+    def place(self, *places: str) -> Mask:
+        """The candidates at these places on the neck."""
+        found: Mask = np.isin(self.places, places)
+        return found
+
+    def technique(self, techniques: Iterable[str]) -> Mask:
+        """The candidates with a note made in one of these ways."""
+        return self.count(np.isin(self._how, list(techniques))) > 0
+
+    def count(self, notes: Mask) -> Ints:
+        """How many of the marked notes each candidate has."""
+        found: Ints = np.bincount(self.owner[notes], minlength=self.size)
+        return found
+
+    @cached_property
+    def note_class(self) -> Ints:
+        """Each note's semitones above the chord's root."""
+        found: Ints = (self.note_pitch - self.need.chord.root_class) % 12
+        return found
+
+    @cached_property
+    def in_chord(self) -> Mask:
+        """Which notes are chord tones."""
+        root = self.need.chord.root_class
+        found: Mask = np.isin(self.note_class, [(c - root) % 12 for c in self.need.chord.classes])
+        return found
+
+    @cached_property
+    def per_eight(self) -> Ints:
+        """Attacks, as so many in eight steps."""
+        return self.onsets * 8 * self.need.step // self.need.ticks
+
+    @cached_property
+    def clash(self) -> Ints:
+        """How badly notes a semitone above a chord tone stand out: 4 for one longer than a step, 3 for one on a beat. The drone,
+        tails, and the tensions that a lick names do not count."""
+        need = self.need
+        root = need.chord.root_class
+        below = np.isin((self.note_class - 1) % 12, [(c - root) % 12 for c in need.chord.classes])
+        named = np.array([(n.pitch - root) % 12 in c.tensions for c in self.candidates for n in c.notes], dtype=bool)
+        body = self.note_at < need.ticks - self.tail[self.owner]
+        hard = below & ~self.in_chord & ~named & body & ~self.note_drone
+        beat = (3 if need.compound else 2) * need.step
+        return 4 * self.count(hard & (self.note_ticks > need.step)) + 3 * self.count(hard & (self.note_at % beat == 0))
+
+    @cached_property
+    def frame_first(self) -> Mask:
+        """Whether the slot's first beat has the chord's root, third (or fourth, second) or fifth."""
+        degrees = {"1", "3", "b3", "5", "b5", "#5", "4", "2"}
+        quality = self.need.chord.quality
+        frame = [s for d, s in zip(quality.degrees, quality.classes, strict=True) if d in degrees]
+        return self.count((self.note_at == 0) & np.isin(self.note_class, frame)) > 0
+
+    @cached_property
+    def third_soon(self) -> Mask:
+        """Whether the chord's third sounds within two beats; true where it has none."""
+        quality = self.need.chord.quality
+        third = [s for d, s in zip(quality.degrees, quality.classes, strict=True) if d in ("3", "b3")]
+        if not third:
+            return np.ones(self.size, dtype=bool)
+        soon = self.note_at < (6 if self.need.compound else 4) * self.need.step
+        return self.count(soon & np.isin(self.note_class, third)) > 0
+
+    @cached_property
+    def accented(self) -> Mask:
+        """Which notes lie on accents: 3+3+2 in eight steps, the beats elsewhere; drones are not heard as such."""
+        step, ticks = self.need.step, self.need.ticks
+        if self.need.compound:
+            on = self.note_at % (3 * step) == 0
+        elif ticks % (8 * step) == 0:
+            on = np.isin(self.note_at % (8 * step), [0, 3 * step, 6 * step])
+        else:
+            on = self.note_at % (2 * step) == 0
+        found: Mask = on & ~self.note_drone
+        return found
+
+    @cached_property
+    def sounds_seventh_or_third(self) -> Mask:
+        """Whether the chord's third or its minor seventh sounds."""
+        return self.count(np.isin(self.note_class, [3, 4, 10])) > 0
+
+    @cached_property
+    def ends_on_root(self) -> Mask:
+        """Whether the last stroke has the root."""
+        return self.count((self.note_at == self.last_at[self.owner]) & (self.note_class == 0)) > 0
+
+    @cached_property
+    def kinds(self) -> tuple[Ints, ...]:
+        """Numbers of the kinds of which a shortened pool keeps the cheapest: role, place and half; place with first and last
+        pick finger."""
+        first: dict[object, int] = {}
+        second: dict[object, int] = {}
+        a = [first.setdefault((c.role, c.place, c.part), len(first)) for c in self.candidates]
+        b = [
+            second.setdefault((c.place, c.notes[0].pick, c.notes[-1].pick) if c.notes else None, len(second))
+            for c in self.candidates
+        ]
+        return np.array(a), np.array(b)
