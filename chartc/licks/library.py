@@ -50,7 +50,8 @@ def load_library(
             here[lick.name] = lick
         licks.update(here)
     if len(licks) > MAX_LICKS:
-        found.append(Diagnostic("lick-limit", f"there are {len(licks)} licks; at most {MAX_LICKS} are read"))
+        found.append(Diagnostic("lick-limit", f"there are {len(licks)} licks; at most {MAX_LICKS} are read",
+                                help="give the player a smaller lick file"))  # fmt: skip
     return Library(tuple(sorted(licks.values(), key=lambda x: x.order))), in_order(found)
 
 
@@ -93,6 +94,7 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
             "lick-meter",
             "one lick cannot serve both beats of two eighths and beats of three",
             table.entries["meter"].span,
+            "write two licks, one of them for 6/8, 9/8 and 12/8",
         )
     difficulty = pick.number("difficulty", 2, 1, 5)
     pattern = role in ("roll", "vamp")
@@ -107,7 +109,10 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
                    "they are frets of the index finger, the lower one first")  # fmt: skip
     if pattern and movable:
         pick.error(
-            "lick-role", f"a {role} is never movable: a chord shape gives its place", table.entries["movable"].span
+            "lick-role",
+            f"a {role} is never movable: a chord shape gives its place",
+            table.entries["movable"].span,
+            "leave it out",
         )
     tensions = frozenset(TENSIONS[t] for t in pick.words("tensions", tuple(TENSIONS)))
     if pattern and "chord" in table.entries:
@@ -119,7 +124,9 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
     if role == "lead-in" and target < 0 and "to" not in table.entries:
         pick.error("yaml-missing", 'a lead-in has no "to"', table.span, "say the chord it lands on: to: C")
     if role != "lead-in" and target >= 0:
-        pick.error("lick-role", 'only a lead-in has "to"', table.entries["to"].span)
+        pick.error(
+            "lick-role", 'only a lead-in has "to"', table.entries["to"].span, "leave it out, or write: role: lead-in"
+        )
     serves = frozenset(pick.words("serves", tuple(FAMILIES))) or (
         frozenset({family}) if family else frozenset(FAMILIES)
     )
@@ -128,7 +135,8 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
         if pattern and kind in ("frets", "fingers"):
             if kind in table.entries:
                 pick.node(kind)
-                pick.error("lick-role", f"a {role} has no {kind}: a chord shape gives them", table.entries[kind].span)
+                pick.error("lick-role", f"a {role} has no {kind}: a chord shape gives them", table.entries[kind].span,
+                           "leave them out")  # fmt: skip
             continue
         leaf = pick.leaf(kind, required=kind in ("strings", "picks", "frets"))
         if leaf is not None:

@@ -81,7 +81,8 @@ def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Lim
         found.append(Diagnostic(code, f"{lick.name}: {message}", place(note, row), help))
 
     if not lick.notes:
-        found.append(Diagnostic("lick-empty", f"{lick.name}: there is no note in it", strings.span))
+        found.append(Diagnostic("lick-empty", f"{lick.name}: there is no note in it", strings.span,
+                                "a chart asks for silence by the word rest"))  # fmt: skip
         return found
     _length(lick, strings, found)
     sounding: dict[int, RawNote] = {}
@@ -92,7 +93,9 @@ def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Lim
                 f"strings are numbered 1 to {len(instrument.strings)}")  # fmt: skip
             continue
         if any(other.string == note.string for other in beside):
-            bad("lick-string", f"string {note.string} is struck twice at once", note)
+            bad(
+                "lick-string", f"string {note.string} is struck twice at once", note, "join each string once in a pinch"
+            )
         if note.pick and any(other.pick == note.pick for other in beside):
             bad(
                 "lick-pick",
@@ -135,6 +138,13 @@ def _length(lick: Lick, strings: Leaf, found: list[Diagnostic]) -> None:
                                 f"lengths that do: {known} steps"))  # fmt: skip
 
 
+_WAYS = {
+    "hammer-on": "a hammer-on goes up",
+    "pull-off": "a pull-off goes down",
+    "slide": "a slide goes from one fret to another, not from an open string",
+}
+
+
 def _note(lick: Lick, note: RawNote, before: RawNote | None, instrument: Instrument, bad: object) -> None:
     assert callable(bad)
     start = instrument.strings[note.string - 1].nut_fret
@@ -159,23 +169,30 @@ def _note(lick: Lick, note: RawNote, before: RawNote | None, instrument: Instrum
     if note.fret and not note.finger:
         bad("lick-finger", f"fret {note.fret} has no finger", note, "write i, m, r, p or t under it", "fingers")
     if note.finger == "t" and not start:
-        bad("lick-finger", "the thumb frets the short string only", note, row="fingers")
+        bad("lick-finger", "the thumb frets the short string only", note, "write i, m, r or p under it", "fingers")
     if lick.movable and not note.fret and not start:
         bad("lick-movable", f"an open string {note.string} does not move with the chord", note,
             "fret it, or leave out: movable: yes")  # fmt: skip
     if made:
         if before is None or before.fret is None:
-            bad("lick-how", f"a {note.how} needs a note before it on string {note.string}", note)
+            bad("lick-how", f"a {note.how} needs a note before it on string {note.string}", note,
+                "strike the string first, or strike this note as well", "frets")  # fmt: skip
         elif (
             (note.how == "hammer-on" and note.fret <= before.fret)
             or (note.how == "pull-off" and note.fret >= before.fret)
             or (note.how == "slide" and (note.fret == before.fret or not before.fret))
         ):
-            bad("lick-how", f"a {note.how} cannot go from fret {before.fret} to fret {note.fret}", note, row="frets")
+            bad(
+                "lick-how",
+                f"a {note.how} cannot go from fret {before.fret} to fret {note.fret}",
+                note,
+                _WAYS[note.how or ""],
+                "frets",
+            )
     if note.how == "choke" and not 0.25 <= note.amount <= 3:
         bad("lick-how", f"a choke of {note.amount:g} semitones", note, "0.5, 1 or 2 semitones is usual", "frets")
     if note.how == "choke" and not note.fret:
-        bad("lick-how", "an open string cannot be choked", note, row="frets")
+        bad("lick-how", "an open string cannot be choked", note, "fret it, or leave out the c", "frets")
 
 
 def strong(at: int, compound: bool, ticks: int) -> bool:

@@ -54,7 +54,7 @@ def _section(measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
                 if known.get((n.string, n.fret)) != finger:
                     known[n.string, n.fret] = finger
                     fingers[n.at, n.string] = finger
-            plain = slot.role in PLAIN_ROLES
+            plain = slot.role in PLAIN_ROLES or not slot.notes
             if not plain and slot.part[0] == 1 and slot.lick != named:
                 names.append((slot.at, slot.lick))
             named = "" if plain else slot.lick

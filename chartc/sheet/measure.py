@@ -118,7 +118,7 @@ def measured(
     for i, (at, end) in enumerate(zip(ats, ends, strict=True)):
         weight = max(0.3, ((end - at) / 240) ** 0.6)
         if i + 1 < len(ats):
-            need = right[i] + left[i + 1] + (8.0 if end in joined else 2.2)
+            need = right[i] + left[i + 1] + (8.0 if end in joined else 1.6)
         else:
             need = right[i] + style.TAIL + (style.REPEAT_ROOM if repeat_end else 0.0)
         gaps.append(max(need, 11.5 * weight if measure.pickup else 12.0 * weight, 8.0))
@@ -188,7 +188,7 @@ def _pieces(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tu
 def _reach(piece: Piece | None, notes: tuple[Note, ...], at: int, said: Said) -> tuple[float, float]:
     half = 3.4
     for n in notes:
-        half = max(half, width(str(n.fret), "bold", style.FRET) / 2 + 0.6)
+        half = max(half, width(str(n.fret), "bold", style.FRET) / 2)
         if (at, n.string) in said.fingers:
             half = max(half, width(said.fingers[at, n.string], "italic", style.FINGER) / 2 + 0.3)
         if n.pick:

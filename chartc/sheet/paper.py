@@ -15,7 +15,7 @@ class Paper:
     left: float = 46.0
     right: float = 34.0
     top: float = 34.0
-    bottom: float = 40.0
+    bottom: float = 43.0
 
     @property
     def room(self) -> float:

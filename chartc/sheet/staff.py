@@ -16,6 +16,10 @@ CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
 """A choke's rise as players say it: a semitone is a half step."""
 
 
+SPECK = 3.0
+"""A piece of staff line shorter than this between two numbers would look like a dot: it is left white."""
+
+
 @dataclass(frozen=True, slots=True)
 class Before:
     """The last note on a string before the one at hand, and where it stands; x None where it is on an earlier row."""
@@ -27,6 +31,7 @@ class Before:
 def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
     """Fret numbers, each with the staff's line knocked out behind it."""
     patches: list[Mark] = []
+    edges: dict[int, float] = {}
     out: list[Mark] = []
     for at, notes in m.notes.items():
         x = columns[at]
@@ -34,7 +39,12 @@ def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
             y = top + (n.string - 1) * style.LINE_GAP
             text = str(n.fret)
             half = width(text, "bold", style.FRET) / 2
-            patches.append(Block(x - half - 0.7, y - 4.0, 2 * half + 1.4, 8.0, "knock", 1.0))
+            left = x - half - 0.7
+            edge = edges.get(n.string, left)
+            if 0 < left - edge < SPECK:
+                left = edge
+            edges[n.string] = x + half + 0.7
+            patches.append(Block(left, y - 4.0, edges[n.string] - left, 8.0, "knock", 1.0))
             out.append(centred(x, y + style.FRET_HALF_HEIGHT, text, "bold", style.FRET, "fret"))
     return patches + out
 
@@ -120,6 +130,9 @@ def has_technique(m: Measured) -> bool:
     return any(n.how in LETTERS or n.how == "choke" for notes in m.notes.values() for n in notes)
 
 
-def has_choke(m: Measured) -> bool:
-    """Whether an arrow rises from a number in the measure."""
-    return any(n.how == "choke" for notes in m.notes.values() for n in notes)
+def rise(m: Measured) -> float:
+    """From the letters' baseline to the staff: room for a number, a slur or a choke's arrow over the highest string."""
+    notes = [n for group in m.notes.values() for n in group]
+    if any(n.how == "choke" for n in notes):
+        return 11.0
+    return 8.0 if any(n.how in LETTERS and n.string == 1 for n in notes) else 5.5

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from chartc.chart.song import Section
 from chartc.sheet import signs, staff, stems, style
@@ -18,7 +19,8 @@ STAFF_HEIGHT = 4 * style.LINE_GAP
 
 @dataclass(frozen=True, slots=True)
 class Bands:
-    """The y of each band from the row's top (baselines of text), the staff's first line, and the row's height."""
+    """The y of each band from the row's top (baselines of text; `fingers` is the lowest letter's), the staff's first line, and
+    the row's height."""
 
     bracket: float
     chord: float
@@ -77,20 +79,19 @@ def row(
     y += 3.0
     voiced = any(v.state != "silent" for m in measures for v in m.measure.voice)
     if voiced:
-        y += 7.5 if voice_words else 3.5
-    voice = y - (2.0 if voice_words else 0.5)
+        y += 9.0 if voice_words else 3.5
+    voice = y - (3.4 if voice_words else 0.5)
     if any(m.said.names or m.said.moves for m in measures):
         y += 10.5
     names = y - 2.0
-    stack = max((_stack(m) for m in measures), default=0)
-    fingers = y + 7.2
-    if stack:
-        y += 1.8 + FINGER_STEP * stack
+    stacks = [sum(_steps(letters)) for m in measures for letters in _fingers(m).values()]
+    if stacks:
+        y += 9.0 + max(stacks)
+    fingers = y - 1.8
     if any(staff.has_technique(m) for m in measures):
         y += 9.0
     letters = y
-    # a choke's arrow needs its length even from the highest string
-    top = y + (11.0 if any(staff.has_choke(m) for m in measures) else 5.5)
+    top = y + max(staff.rise(m) for m in measures)
     y = top + STAFF_HEIGHT + style.STEM_FOOT
     if any(p.value.triplet for m in measures for p in m.pieces):
         y += stems.TRIPLET_ROOM
@@ -100,15 +101,14 @@ def row(
         y += 9.0 + stems.PICK_STEP * (stacked - 1)
     elif all(p.rest for m in measures for p in m.pieces):
         y = top + STAFF_HEIGHT + 2.0
-    words = y + 10.5
+    words = y + 12.0
     lines = max((len(word_lines(m.measure.words, r)) for m, r in zip(measures, rooms, strict=True)), default=0)
     if lines:
-        y += 2.5 + WORDS_STEP * lines
+        y += 4.0 + WORDS_STEP * lines
     bands = Bands(bracket, chord, voice, names, fingers, letters, top, picks, words, y + 2.0)
     return Row(section, first, measures, rooms, bands, voice_words and voiced, last_of_song)
 
 
-FINGER_STEP = 7.2
 WORDS_STEP = 10.5
 
 
@@ -130,11 +130,17 @@ def share(measures: tuple[Measured, ...], room: float, fill: bool) -> tuple[floa
     )
 
 
-def _stack(m: Measured) -> int:
-    counts: dict[int, int] = {}
-    for at, _ in m.said.fingers:
-        counts[at] = counts.get(at, 0) + 1
-    return max(counts.values(), default=0)
+def _fingers(m: Measured) -> dict[int, list[str]]:
+    """The fretting fingers that stand one above the other, highest string first, by tick."""
+    out: dict[int, list[str]] = {}
+    for (at, _), finger in sorted(m.said.fingers.items()):
+        out.setdefault(at, []).append(finger)
+    return out
+
+
+def _steps(letters: list[str]) -> list[float]:
+    """From each letter's baseline to the next one's: more where a tail hangs over a tall letter."""
+    return [9.4 if a == "p" and b in "it" else 7.2 for a, b in pairwise(letters)]
 
 
 def brackets(section: Section, first: int, count: int) -> list[tuple[int, int, str, bool, bool]]:
@@ -238,16 +244,11 @@ def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: floa
         dash = (1.1, 2.2) if v.state == "held" else ()
         out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
     out += _names(m, columns, y + b.names, end)
-    counts: dict[int, int] = {}
-    stack: dict[int, list[str]] = {}
-    for (at, _), finger in sorted(m.said.fingers.items()):
-        stack.setdefault(at, []).append(finger)
-    lowest = b.fingers + FINGER_STEP * (max((_stack(k) for k in row.measures), default=1) - 1)
-    for at, fingers in stack.items():
-        for n, finger in enumerate(fingers):
-            place = y + lowest - FINGER_STEP * (len(fingers) - 1 - n)
-            out.append(centred(columns[at], place, finger, "italic", style.FINGER, "finger"))
-        counts[at] = len(fingers)
+    for at, letters in _fingers(m).items():
+        place = y + b.fingers - sum(_steps(letters))
+        for letter, step in zip(letters, (*_steps(letters), 0.0), strict=True):
+            out.append(centred(columns[at], place, letter, "italic", style.FINGER, "finger"))
+            place += step
     return out
 
 
