@@ -1,0 +1,204 @@
+"""What commands share: common options, the player, the charts meant, findings and exit codes, progress."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from chartc.text.diagnostic import Diagnostic, as_json, has_errors, in_order, printable, show
+
+if TYPE_CHECKING:
+    from chartc.book.gather import Entry
+    from chartc.player import Player
+    from chartc.text.source import Source
+
+FINE, FINDINGS, FAILED = 0, 1, 2
+"""Exit codes: fine, findings in a file, could not run. The highest wins."""
+
+SHEET_NAMES = ("backup", "chords")
+PAPER_NAMES = ("a4", "letter")
+
+Commands = Any
+"""What argparse's add_subparsers gives; its type has no public name."""
+
+
+# --- options -------------------------------------------------------------------------------------------------------------
+
+
+def command(
+    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], help: str, more: str = ""
+) -> argparse.ArgumentParser:
+    """A new command; `run` gets the options and gives the exit code."""
+    sub: argparse.ArgumentParser = commands.add_parser(
+        name, help=help, description=f"{help[0].upper()}{help[1:]}. {more}"
+    )
+    sub.set_defaults(run=run)
+    return sub
+
+
+def add_paths(sub: argparse.ArgumentParser) -> None:
+    """One path or more."""
+    sub.add_argument("paths", metavar="PATH", nargs="+", help="a chart (*.chartc), or a folder: all charts below it")
+
+
+def add_chart(sub: argparse.ArgumentParser) -> None:
+    """One chart."""
+    sub.add_argument("paths", metavar="CHART", nargs=1, help="a chart (*.chartc)")
+
+
+def add_player(sub: argparse.ArgumentParser) -> None:
+    """The player's settings."""
+    help = "a player's settings: instrument, limits, licks, rules ..."
+    sub.add_argument("--player", metavar="FILE.yaml", type=Path, help=help)
+
+
+def add_keys(sub: argparse.ArgumentParser) -> None:
+    """The keys wanted."""
+    help = "the keys wanted, or: all (default: the chart's own)"
+    sub.add_argument("--keys", metavar='"G, A, Bb"', type=_keys, default=(), help=help)
+
+
+def add_format(sub: argparse.ArgumentParser) -> None:
+    """Text for people or JSON for programs."""
+    help = "json: results for programs, on standard output"
+    sub.add_argument("--format", choices=("text", "json"), default="text", help=help)
+
+
+def add_out(sub: argparse.ArgumentParser) -> None:
+    """Where files go, and on what paper."""
+    sub.add_argument(
+        "--out", metavar="DIR", type=Path, default=Path("build"), help="where the files go (default: build)"
+    )
+    sub.add_argument("--paper", choices=PAPER_NAMES, help="the paper (default: a4)")
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    from chartc.book.compile import KeyWordError, split_keys
+
+    try:
+        return split_keys(text)
+    except KeyWordError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+
+
+def word_list(known: Sequence[str], what: str) -> Callable[[str], tuple[str, ...]]:
+    """A reader of words with commas, each of them known."""
+
+    def read(text: str) -> tuple[str, ...]:
+        words = tuple(dict.fromkeys(w.strip() for w in text.split(",") if w.strip()))
+        for word in words:
+            if word not in known:
+                raise argparse.ArgumentTypeError(f'"{word}" is no {what}; known: {", ".join(known)}')
+        return words
+
+    return read
+
+
+# --- what is read --------------------------------------------------------------------------------------------------------
+
+
+def read_player(args: argparse.Namespace) -> tuple[Player | None, list[Diagnostic], int]:
+    """The player, the findings in the player's files, and the exit code so far."""
+    from chartc.player import load_player
+
+    try:
+        player, found = load_player(args.player, SHEET_NAMES, PAPER_NAMES)
+    except OSError as error:
+        say(f"{args.player}: {error.strerror or error}")
+        return None, [], FAILED
+    return player, list(found), FINE
+
+
+def entries(args: argparse.Namespace, code: int) -> tuple[tuple[Entry, ...], int]:
+    """The charts that the paths mean, and the exit code so far."""
+    from chartc.book.gather import gather
+
+    gathered = gather(args.paths)
+    for problem in gathered.problems:
+        say(problem)
+        code = FAILED
+    return gathered.entries, code
+
+
+def read_entry(entry: Entry, code: int) -> tuple[Source | None, tuple[Diagnostic, ...], int]:
+    """A chart's text, what is wrong with it as a file, and the exit code so far."""
+    from chartc.text.reading import read
+
+    try:
+        source, found = read(entry.path, entry.name)
+        return source, found, code
+    except OSError as error:
+        say(f"{entry.name}: {error.strerror or error}")
+        return None, (), FAILED
+
+
+# --- what is said --------------------------------------------------------------------------------------------------------
+
+
+def report(args: argparse.Namespace, findings: Sequence[Diagnostic], code: int, result: dict[str, Any] | None) -> int:
+    """Shows the findings and gives the exit code. `result` is what `--format json` prints beside them; None where the command
+    has printed its own."""
+    found = in_order(findings)
+    if result is not None and args.format == "json":
+        print_json({**result, "diagnostics": [as_json(d) for d in found]}, indent=1)
+    else:
+        by_file: dict[str, list[Diagnostic]] = {}
+        for d in found:
+            by_file.setdefault(d.place[0], []).append(d)
+        sys.stderr.write("".join(show(ds) for ds in by_file.values()))
+    return max(code, FINDINGS if has_errors(found) else FINE)
+
+
+def print_json(thing: Any, indent: int | None = None) -> None:
+    """Prints plain data on standard output."""
+    separators = (",", ":") if indent is None else None
+    json.dump(thing, sys.stdout, ensure_ascii=False, indent=indent, separators=separators)
+    sys.stdout.write("\n")
+
+
+def say(text: str) -> None:
+    """One line about the run itself, on standard error."""
+    print(f"chartc: {printable(text)}", file=sys.stderr)
+
+
+class Progress:
+    """Tells on a terminal how far long work has come; says nothing anywhere else."""
+
+    def __init__(self, count: int) -> None:
+        self._count = count
+        self._done = 0
+        self._shown = sys.stderr.isatty()
+
+    def say(self, what: str) -> None:
+        """Shows what is being worked on."""
+        if self._shown:
+            sys.stderr.write(f"\r\033[K{self._done} of {self._count} done: {printable(what)}"[:120])
+            sys.stderr.flush()
+
+    def step(self, what: str) -> None:
+        """One more is done."""
+        self._done += 1
+        self.say(what)
+
+    def end(self) -> None:
+        """Clears the line."""
+        if self._shown:
+            sys.stderr.write("\r\033[K")
+            sys.stderr.flush()
+
+
+def write(path: Path, data: bytes, files: list[str], code: int) -> int:
+    """Writes a file whole, notes it in `files`, and gives the exit code so far; a file that cannot be written is said."""
+    from chartc.store.writing import write_whole
+
+    try:
+        write_whole(path, data)
+    except OSError as error:
+        say(f"{path}: {error.strerror or error}")
+        return FAILED
+    files.append(str(path))
+    return code
