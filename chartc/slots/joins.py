@@ -101,7 +101,9 @@ class Joiner:
         length = a.context.ticks
         bench = self._bench
         hands = strain(a.grips, b.grips, length, gap, bench.instrument, bench.limits, bench.ms_per_tick)
-        table = np.where(hands == IMPOSSIBLE, float(NEVER), np.rint(hands * weight["strain"])).astype(np.int64)
+        possible = hands != IMPOSSIBLE
+        effort = np.rint(np.where(possible, hands, 0.0) * weight["strain"])
+        table = np.where(possible, effort, float(NEVER)).astype(np.int64)
         costs = table[a.grip_of][:, b.grip_of]
         # the hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets
         away = np.abs(a.leave[:, None] - b.enter[None, :])
