@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from chartc.chart.song import Section
 from chartc.sheet import breaks, head, system
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
 from chartc.sheet.paper import Paper
+from chartc.sheet.printed import printed
 from chartc.sheet.system import Row
 from chartc.slots.part import Part
 from chartc.theory.meter import Meter
@@ -18,6 +21,7 @@ MAX_SPREAD = 18.0
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part."""
+    part = replace(part, song=printed(part.song))
     rows = _rows(part, paper)
     song = part.song
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""

@@ -9,6 +9,9 @@ from functools import cache
 PER_ROW = 4
 """Measures in a row where they fit."""
 
+OWN_ROW = 6
+"""Measures in a row where the player wrote so many in one line, and they fit."""
+
 
 @dataclass(frozen=True, slots=True)
 class Item:
@@ -55,6 +58,9 @@ def _fits(items: Sequence[Item], line: tuple[int, int], room: float) -> bool:
 def _cut(items: Sequence[Item], line: tuple[int, int], room: float, most: int) -> list[tuple[int, int]]:
     """The fewest rows that fit, as even as can be; a measure stands alone only where nothing fits beside it."""
     first, end = line
+    own = items[first].line == items[end - 1].line
+    if own and _count(items, line) <= max(most, OWN_ROW) and _fits(items, line, room):
+        return [line]
     for parts in range(1, end - first + 1):
         cuts = _even(items, first, end, parts, room, most)
         if cuts is not None:

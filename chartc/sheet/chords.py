@@ -10,13 +10,14 @@ from chartc.sheet.backup import repeat_ends
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
 from chartc.sheet.measure import chord_label
 from chartc.sheet.paper import Paper
+from chartc.sheet.printed import printed
 from chartc.sheet.system import brackets, times
 from chartc.theory.meter import Meter
 from chartc.type.faces import CAP_HEIGHT, width, wrap
 
 LARGEST = 30.0
 LEAST = 18.0
-"""Chord names are between these sizes; the largest that puts the song on one page is taken, or else the least."""
+"""Chord names are between these sizes: the largest that needs no more pages than the least."""
 
 KEEPS_ROWS = 24.0
 """Down to this size names shrink so that rows stay whole."""
@@ -74,19 +75,12 @@ class _Row:
 
 def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     """The chord sheet of a song, on one page wherever it can be read."""
+    song = printed(song)
     marks, start = head.title(song, paper, head.facts(song))
     _, later = head.running(song, paper, 2, 2)
-    # a size that tears the player's rows apart is too large, as long as a middling one would keep them whole
-    whole = len(_rows(song, paper, KEEPS_ROWS))
-    size = LARGEST
-    while True:
-        rows = _rows(song, paper, size)
-        strips = _strips(song, rows, paper.room)
-        total = sum(s.height for s in strips) + sum(s.above for s in strips[1:])
-        fits = total <= paper.floor - start and (len(rows) <= whole or size <= KEEPS_ROWS)
-        if fits or size <= LEAST:
-            break
-        size -= 0.5
+    size = _size(song, paper, start, later)
+    rows = _rows(song, paper, size)
+    strips = _strips(song, rows, paper.room)
     cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
     pages = []
     for k, (a, z) in enumerate(cuts):
@@ -110,6 +104,23 @@ def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
         marks += head.foot(paper, k + 1, len(cuts))
         pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
     return tuple(pages)
+
+
+def _size(song: Song, paper: Paper, start: float, later: float) -> float:
+    """The largest size that needs no more pages than the least, and tears no row of the player's that a middling one keeps."""
+
+    def count(rows: list[_Row]) -> int:
+        return len(breaks.pages(_strips(song, rows, paper.room), paper.floor - start, paper.floor - later))
+
+    whole = len(_rows(song, paper, KEEPS_ROWS))
+    fewest = count(_rows(song, paper, LEAST))
+    size = LARGEST
+    while size > LEAST:
+        rows = _rows(song, paper, size)
+        if count(rows) <= fewest and (len(rows) <= whole or size <= KEEPS_ROWS):
+            break
+        size -= 1.0
+    return size
 
 
 def _strips(song: Song, rows: list[_Row], room: float) -> list[breaks.Strip]:

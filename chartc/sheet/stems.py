@@ -23,13 +23,13 @@ def stems(m: Measured, columns: dict[int, float], bottom: float) -> list[Mark]:
         top = bottom + style.STEM_TOP
         if any(n.how == "damped" for n in m.notes.get(p.at, ())):
             out += _cross(x, top + 2.4)
-            top += 5.2
+            top += 2.4
         if p.value.order == 1:
             out.append(Line(x, top, x, max(top + 2.5, bottom + style.HALF_FOOT), style.STEM, "stem"))
         elif p.value.order >= 2:
             out.append(Line(x, top, x, foot, style.STEM, "stem"))
             if i not in beamed:
-                out += [_flag(x, foot - 3.4 * n) for n in range(p.value.beams)]
+                out += [_flag(x, foot - 3.2 * n) for n in range(p.value.beams)]
         for n in range(p.value.dots):
             out.append(dot(x + 4.9 + 2.4 * n, bottom + style.STEM_TOP + 2.0, 1.15, "dot"))
         if p.tied:
@@ -49,7 +49,7 @@ def _cross(x: float, y: float) -> list[Mark]:
 
 
 def _flag(x: float, y: float) -> Mark:
-    return Path((x, y), (((x + 0.6, y - 2.2), (x + 4.2, y - 2.6), (x + 4.0, y - 6.0)),), 1.1, "flag")
+    return Path((x, y), (((x + 0.6, y - 2.0), (x + 4.0, y - 2.2), (x + 3.8, y - 5.2)),), 1.1, "flag")
 
 
 def _tie(x1: float, x2: float, y: float) -> Mark:

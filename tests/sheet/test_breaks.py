@@ -19,11 +19,12 @@ def test_the_players_rows_are_kept() -> None:
     """Protects the player's phrases: lines of four stay rows of four, lines of three rows of three."""
     assert sizes(8, 4) == [4, 4]
     assert sizes(6, 3) == [3, 3]
+    assert sizes(10, 5) == [5, 5]
 
 
 def test_long_lines_are_cut_evenly() -> None:
     """Protects against a measure stranded alone: five are three and two, nine three times three, forty ten times four."""
-    assert sizes(5, 5) == [3, 2]
+    assert sizes(5, 5, least=120.0) == [3, 2]
     assert sizes(9, 9) == [3, 3, 3]
     assert sizes(40, 40) == [4] * 10
 

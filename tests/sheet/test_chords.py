@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from chartc.sheet import PAPERS, SHEETS, a4, chord_pages
 from chartc.sheet.marks import Line, Text
+from chartc.sheet.printed import printed
 from tests.sheet.overlaps import outside, overlaps
-from tests.sheet.parts import FIXTURES, crowded, ordinary, part, section, song
+from tests.sheet.parts import FIXTURES, SPAN, crowded, ordinary, part, section, song
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -62,6 +65,18 @@ def test_a_measure_too_wide_for_the_page_is_set_smaller() -> None:
     page = chord_pages(crowded().song, a4)[0]
     xs = [m.x for m in page.marks if isinstance(m, Text) and m.kind == "chord" and m.size < 30]
     assert xs == sorted(xs)
+
+
+def test_words_are_the_singers() -> None:
+    """Protects a break from the verse's words: an instrument that plays the verse's measures has no cue words and no voice,
+    the verse keeps its own, and a section's own words stay whoever leads."""
+    verse = section("verse", ["G", "C"], cues=["up the lane", ""], voice=["sung"], lead="voice")
+    verse = replace(verse, measures=tuple(replace(m, span=replace(SPAN, line=7)) for m in verse.measures))
+    taken = replace(verse, id="break", label="break as verse", lead="banjo")
+    own = section("turnaround", ["D"], cues=["all stop"], lead="banjo")
+    made = printed(song("Whose Words", [verse, taken, own]))
+    assert [s.measures[0].words for s in made.sections] == ["up the lane", "", "all stop"]
+    assert [bool(s.measures[0].voice) for s in made.sections] == [True, False, False]
 
 
 def test_sheet_kinds() -> None:
