@@ -150,7 +150,7 @@ def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits, ms_p
     if not limits.little_finger and any(n.finger == "p" for n in fretted):
         problem = problem or "it needs the little finger"
     strokes = (tuple(first), tuple(last))
-    if not fretted:
+    if not fretted or any(n.fret > instrument.frets for n in fretted):
         return Grip(None, None, strokes[0], strokes[1], 0.0, (), problem)  # type: ignore[arg-type]
     stations = _stations(fretted, instrument, limits)
     mm = instrument.fret_mm
@@ -201,9 +201,9 @@ def _stations(fretted: Sequence[Fingered], instrument: Instrument, limits: Limit
         else:
             low, high = OFFSETS[note.finger]
             nominal = note.fret - _NOMINAL[note.finger]
-            options = sorted(
-                (p for p in range(note.fret - high, note.fret - low + 1) if p >= 1), key=lambda p: abs(p - nominal)
-            )
+            # a little finger on the first fret has no fret below it for the index finger
+            places = [p for p in range(note.fret - high, note.fret - low + 1) if p >= 1] or [1]
+            options = sorted(places, key=lambda p: abs(p - nominal))
         best, best_end = options[0], n
         for position in options:
             end = n
