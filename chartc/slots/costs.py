@@ -17,7 +17,7 @@ from chartc.slots.pool import Ints, Mask, Pool
 from chartc.slots.rulebook import Rule
 from chartc.slots.slot import Context
 
-NEVER = 10**9
+NEVER = 10**8
 """A cost that no path may contain."""
 
 SILENT = 400

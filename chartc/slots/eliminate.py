@@ -6,13 +6,14 @@ from __future__ import annotations
 import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-Costs = npt.NDArray[np.int64]
+Costs = npt.NDArray[Any]
 
-WIDEST = 20_000_000
+WIDEST = 30_000_000
 """Entries of the largest table that is made. Beyond it one variable is fixed at what is best for it alone, and the answer is not
 claimed to be exact."""
 
@@ -29,7 +30,7 @@ class Answer:
 def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: int, widest: int = WIDEST) -> Answer:
     """Chooses one index for every variable so that the sum of `own[i][x]` and `between[i, j][x, y]` (i < j) is least.
 
-    Sums reach at most `never`; equal sums go to the lower index of the variable eliminated last. Ends in time linear in the number of
+    Sums reach at most `never`, which is at most 10^8 so that sums of several stay within 32 bits; equal sums go to the lower index of the variable eliminated last. Ends in time linear in the number of
     variables for chains and for graphs of small width.
     """
     count = len(own)
@@ -45,9 +46,9 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
         serial += 1
 
     for v, table in enumerate(own):
-        add((v,), table)
+        add((v,), table.astype(np.int32))
     for (i, j), table in sorted(between.items()):
-        add((i, j), table)
+        add((i, j), table.astype(np.int32))
 
     def around(v: int) -> tuple[int, ...]:
         return tuple(sorted({w for f in touching[v] for w in factors[f][0]} - {v}))
@@ -91,7 +92,7 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
             steps.append((v, (), x))
         else:
             scope_all = (v, *others)
-            total = np.zeros((1,) * len(scope_all), dtype=np.int64)
+            total = np.zeros((1,) * len(scope_all), dtype=np.int32)
             for f in mine:
                 total = total + _spread(factors[f], scope_all)
             for f in mine:
