@@ -27,6 +27,7 @@ _MISSING = {
     "4": 12,
 }
 _MISSING_ADDED = 8  # ninths, elevenths, thirteenths and their alterations
+_MISSING_NAMED = 8  # the third where the flat seventh names the chord: players hold the open D7 without it
 
 WINDOW = 4
 """A shape lies within so many frets above its lowest fretted note; millimetres decide within that."""
@@ -97,11 +98,12 @@ def _fingers(strings: tuple[int, ...], frets: tuple[int, ...]) -> tuple[str | No
         return tuple(out)
     low = fretted[0][0]
     lowest = [entry for entry in fretted if entry[0] == low]
-    barre = len(lowest) >= 3 or len(fretted) > 4
+    across = {-entry[1] for entry in lowest}
+    # a barre would stop an open string that lies beneath it
+    stopped = any(not f and min(across) < s < max(across) for s, f in zip(strings, frets, strict=True))
+    barre = len(fretted) > 4 or (len(lowest) >= 3 and not stopped)
     if barre:
-        across = {-entry[1] for entry in lowest}
-        # a barre would stop an open string that lies beneath it
-        if any(not f and min(across) < s < max(across) for s, f in zip(strings, frets, strict=True)):
+        if stopped:
             return None
         for entry in lowest:
             out[entry[2]] = "i"
@@ -131,7 +133,8 @@ def _rank(
     rank = 0
     for degree in chord.quality.degrees:
         if (chord.root_class + STEPS[degree] * 7) % 12 not in sounding:
-            rank += _MISSING.get(degree, _MISSING_ADDED)
+            named = degree == "3" and "b7" in chord.quality.degrees
+            rank += _MISSING_NAMED if named else _MISSING.get(degree, _MISSING_ADDED)
     lowest = min(pitches) % 12
     if chord.bass is not None and lowest != pitch.pitch_class(chord.bass):
         rank += 10 if pitch.pitch_class(chord.bass) in sounding else 16
