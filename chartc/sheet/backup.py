@@ -27,13 +27,14 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
     title_marks, start = head.title(song, paper, [*head.facts(song), fifth])
     _, later = head.running(song, paper, 2, 2)
-    strips = []
-    for n, r in enumerate(rows):
-        opens = r.first == 0
-        height = r.bands.height + (head.Heading(r.section, paper.room).height if opens else 0.0)
-        strips.append(breaks.Strip(height, system.ROW_GAP if n else 0.0, _index(part, r.section), opens))
-    legend = _legend(rows)
+    strips = _strips(part, rows, paper, system.ROW_GAP)
     cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
+    # rows closer together than is pleasant are better than a page turn
+    close = _strips(part, rows, paper, system.LEAST_ROW_GAP)
+    closer = breaks.pages(close, paper.floor - start, paper.floor - later)
+    if len(closer) < len(cuts):
+        strips, cuts = close, closer
+    legend = _legend(rows)
     pages = []
     for k, (a, z) in enumerate(cuts):
         marks: list[Mark] = []
@@ -62,6 +63,15 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
         marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
         pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
     return tuple(pages)
+
+
+def _strips(part: Part, rows: list[Row], paper: Paper, gap: float) -> list[breaks.Strip]:
+    out = []
+    for n, r in enumerate(rows):
+        opens = r.first == 0
+        height = r.bands.height + (head.Heading(r.section, paper.room).height if opens else 0.0)
+        out.append(breaks.Strip(height, gap if n else 0.0, _index(part, r.section), opens))
+    return out
 
 
 def _index(part: Part, section: Section) -> int:

@@ -118,7 +118,7 @@ def measured(
     for i, (at, end) in enumerate(zip(ats, ends, strict=True)):
         weight = max(0.3, ((end - at) / 240) ** 0.6)
         if i + 1 < len(ats):
-            need = right[i] + left[i + 1] + (7.2 if end in joined else 1.6)
+            need = right[i] + left[i + 1] + (7.2 if end in joined else 1.5)
         else:
             need = right[i] + style.TAIL + (style.REPEAT_ROOM if repeat_end else 0.0)
         gaps.append(max(need, 11.0 * weight, 8.0))

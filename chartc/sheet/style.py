@@ -6,7 +6,7 @@ from chartc.type.faces import CAP_HEIGHT
 
 LINE_GAP = 9.0
 """Between two lines of the tablature staff."""
-FRET = 10.5
+FRET = 10.0
 FRET_HALF_HEIGHT = FRET * CAP_HEIGHT / 2
 CHORD = 14.0
 SECTION = 14.0
@@ -28,9 +28,9 @@ STEM = 0.9
 BEAM = 2.4
 THICK = 2.4
 
-LEAD = 9.0
+LEAD = 7.5
 """From a bar line to the first number's left edge."""
-TAIL = 6.0
+TAIL = 4.5
 """From the last number's right edge to the bar line, at the least."""
 METER_ROOM = 15.0
 """For a meter of one-digit numbers; a second digit takes `METER_DIGIT` more."""

@@ -12,7 +12,9 @@ from chartc.sheet.measure import Measured, chord_label, level, place_of, word_li
 from chartc.type.faces import width
 
 ROW_GAP = 7.0
-"""Between two rows, at the least."""
+"""Between two rows."""
+LEAST_ROW_GAP = 2.0
+"""Between two rows where that saves a page."""
 
 STAFF_HEIGHT = 4 * style.LINE_GAP
 
