@@ -11,7 +11,7 @@ from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
 from chartc.neck.instruments import five_string_banjo, known, own_instrument, tuned
 from chartc.slots.choose import Means
-from chartc.slots.rulebook import WEIGHTS, Rulebook, load_rulebook, own_rules
+from chartc.slots.rulebook import WEIGHTS, against, load_rulebook, own_rules
 from chartc.text.diagnostic import Diagnostic, has_errors, nearest
 from chartc.text.reading import read
 from chartc.text.source import Source
@@ -106,8 +106,10 @@ def _means(
         )
     book, errors = load_rulebook((own_rules(), *rules))
     found.extend(errors)
+    if not has_errors(errors):
+        found.extend(against(book, library))
     if weights:
-        book = Rulebook(tuple({**book.weight, **weights}.items()), book.rules)
+        book = replace(book, weights=tuple({**book.weight, **weights}.items()))
     return Means(instrument, spikes, limits, library, book)
 
 

@@ -9,7 +9,7 @@ from chartc.chart import Vocabulary, read_chart
 from chartc.chart.song import Song, in_key
 from chartc.licks.lick import REST, ROLES
 from chartc.player import Player
-from chartc.slots.choose import fill
+from chartc.slots.choose import fill_ways
 from chartc.slots.part import Part
 from chartc.text.diagnostic import Diagnostic, has_errors, in_order
 from chartc.text.source import Source
@@ -89,8 +89,8 @@ def read_song(source: Source, player: Player) -> tuple[Song | None, tuple[Diagno
     return (None if has_errors(found) else song), found
 
 
-def compile_chart(source: Source, player: Player, key_words: Sequence[str]) -> Iterator[Compiled]:
-    """Compiles a chart key by key; yields the growing result after each key, so that progress can be shown."""
+def compile_chart(source: Source, player: Player, key_words: Sequence[str], ways: int = 1) -> Iterator[Compiled]:
+    """Compiles a chart key by key, in so many ways; yields the growing result after each key, so that progress can be shown."""
     out = Compiled()
     song, found = read_song(source, player)
     out.found.extend(found)
@@ -103,10 +103,9 @@ def compile_chart(source: Source, player: Player, key_words: Sequence[str]) -> I
         yield out
         return
     for key in keys:
-        part, found = fill(in_key(song, key), player.means)
+        parts, found = fill_ways(in_key(song, key), player.means, ways)
         out.found.extend(found)
-        if part is not None:
-            out.parts.append(part)
+        out.parts.extend(parts)
         yield out
     out.song = song
 

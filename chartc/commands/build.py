@@ -30,6 +30,7 @@ def add(commands: shared.Commands) -> None:
         "--sheet", metavar="KIND", type=shared.word_list(SHEET_NAMES, "kind of sheet"), default=(), help=kinds
     )
     sub.add_argument("--together", action="store_true", help="one more file with all keys together")
+    shared.add_choice(sub)
     shared.add_player(sub)
     shared.add_format(sub)
 
@@ -39,6 +40,7 @@ class _Wanted:
     """What is made of every chart."""
 
     keys: Sequence[str]
+    ways: int
     sheets: Sequence[str]
     paper: Paper
     together: bool
@@ -54,7 +56,7 @@ def run(args: argparse.Namespace) -> int:
     from chartc.sheet import PAPERS
 
     paper = PAPERS[args.paper or player.paper or "a4"]
-    wanted = _Wanted(args.keys, args.sheet or player.sheets or ("backup",), paper, args.together, args.out)
+    wanted = _Wanted(args.keys, args.ways, args.sheet or player.sheets or ("backup",), paper, args.together, args.out)
     entries, code = shared.entries(args, code)
     progress = Progress(len(entries))
     for entry in entries:
@@ -80,7 +82,7 @@ def _outputs(
 
     outputs: list[tuple[Path, bytes]] = []
     compiled = Compiled()
-    for compiled in compile_chart(source, player, wanted.keys):
+    for compiled in compile_chart(source, player, wanted.keys, wanted.ways):
         if compiled.parts:
             progress.say(f"{entry.name} in {compiled.parts[-1].song.key.label}")
     for kind in wanted.sheets:
@@ -89,7 +91,8 @@ def _outputs(
             song = part.song
             pages = SHEETS[kind](part, wanted.paper)
             together.extend(pages)
-            name = f"{entry.stem}-{song.key.file_word}-{kind}.pdf"
+            way = f"-way-{part.way}" if part.way > 1 else ""
+            name = f"{entry.stem}-{song.key.file_word}{way}-{kind}.pdf"
             outputs.append((wanted.out / name, pdf(pages, f"{song.title} ({song.key.label})", song.credit)))
         if wanted.together and together:
             song = compiled.parts[0].song

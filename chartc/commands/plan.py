@@ -12,6 +12,7 @@ def add(commands: shared.Commands) -> None:
     sub = shared.command(commands, "plan", run, "write the filled chart as JSON on standard output")
     shared.add_chart(sub)
     shared.add_keys(sub)
+    shared.add_choice(sub)
     shared.add_player(sub)
     shared.add_format(sub)
 
@@ -33,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
         findings.extend(errors)
         if source is None:
             continue
-        *_, compiled = compile_chart(source, player, args.keys)
+        *_, compiled = compile_chart(source, player, args.keys, args.ways)
         findings.extend(compiled.found)
         if compiled.parts:
             shared.print_json(plan(compiled.parts))

@@ -6,6 +6,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,8 @@ FINE, FINDINGS, FAILED = 0, 1, 2
 
 SHEET_NAMES = ("backup", "chords")
 PAPER_NAMES = ("a4", "letter")
+
+MOST_WAYS = 20
 
 Commands = Any
 """What argparse's add_subparsers gives; its type has no public name."""
@@ -76,6 +79,21 @@ def add_out(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--paper", choices=PAPER_NAMES, help="the paper (default: a4)")
 
 
+def add_choice(sub: argparse.ArgumentParser) -> None:
+    """How the choice is made."""
+    sub.add_argument(
+        "--ways", metavar="N", type=_ways, default=1, help="so many different fills of each chart (default: 1)"
+    )
+    help = "how difficult the part may be (default: full)"
+    sub.add_argument("--level", choices=("easy", "middle", "full"), default="full", help=help)
+
+
+def _ways(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_WAYS:
+        raise argparse.ArgumentTypeError(f"a number from 1 to {MOST_WAYS}")
+    return int(text)
+
+
 def _keys(text: str) -> tuple[str, ...]:
     from chartc.book.compile import KeyWordError, split_keys
 
@@ -107,6 +125,8 @@ def read_player(args: argparse.Namespace) -> tuple[Player | None, list[Diagnosti
 
     try:
         player, found = load_player(args.player, SHEET_NAMES, PAPER_NAMES)
+        if player is not None and "level" in args:
+            player = replace(player, means=replace(player.means, level=args.level))
     except OSError as error:
         say(f"{args.player}: {error.strerror or error}")
         return None, [], FAILED

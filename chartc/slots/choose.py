@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from chartc.chart.song import Song
 from chartc.licks.lick import CARRYING, REST
 from chartc.slots.candidate import onsets_tile
 from chartc.slots.costs import NEVER
+from chartc.slots.eliminate import Costs
 from chartc.slots.part import FilledSlot, Part
 from chartc.slots.problem import Means, Problem, Solution, build_problem
 from chartc.text.diagnostic import Diagnostic, in_order
 
-__all__ = ["Means", "fill"]
+__all__ = ["Means", "fill", "fill_ways"]
 
 
 def fill(song: Song, means: Means) -> tuple[Part | None, tuple[Diagnostic, ...]]:
@@ -20,14 +23,90 @@ def fill(song: Song, means: Means) -> tuple[Part | None, tuple[Diagnostic, ...]]
 
     None where pins contradict each other; a slot in which nothing can be played stays silent, and a warning says so.
     """
+    parts, found = fill_ways(song, means, 1)
+    return (parts[0] if parts else None), found
+
+
+def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tuple[Diagnostic, ...]]:
+    """Up to so many different fills, the cheapest first. Each next one differs from every earlier one in at least a quarter of
+    the slots that are free; where that would cost more than WORTH times the best, there are fewer, and a warning says so."""
     problem = build_problem(song, means)
     errors = pins_repeat(problem)
     if errors:
-        return None, in_order((*problem.found, *errors))
-    solution = problem.solve()
-    if solution.total >= NEVER:
-        return None, in_order((*problem.found, *contradictions(problem)))
-    return part_of(problem, solution), in_order((*problem.found, *silences(problem, solution)))
+        return (), in_order((*problem.found, *errors))
+    base = _vocabulary_limit(problem, means)
+    best = problem.solve(base)
+    if best.total >= NEVER:
+        return (), in_order((*problem.found, *contradictions(problem)))
+    solutions = [best]
+    found = [*problem.found, *silences(problem, best)]
+    while len(solutions) < ways:
+        another = _another(problem, base, solutions)
+        if another is None:
+            span = song.sections[0].span
+            message = f"{len(solutions)} of {ways} ways in {song.key.label}: one more would be too much like them, or much worse"
+            found.append(Diagnostic("ways-fewer", message, span, "free some requests, or add licks", "warning"))
+            break
+        solutions.append(another)
+    return tuple(part_of(problem, s, way) for way, s in enumerate(solutions, 1)), in_order(found)
+
+
+WORTH = 1.2
+"""A further way may cost so many times the best."""
+
+_DIFFER = 4  # one of so many free slots differs, at least
+
+
+def _another(problem: Problem, base: dict[int, Costs], earlier: list[Solution]) -> Solution | None:
+    """A way that differs enough from the earlier ones: sharing a slot with one of them costs more and more until it does."""
+    free = [n for n, d in enumerate(problem.domains) if not d.pinned and len(d.candidates) > 1]
+    played = np.bincount(np.array(problem.plan.played, dtype=np.int64), minlength=len(problem.domains))
+    price = max(1, earlier[0].total // (8 * max(1, len(problem.plan.played))))
+    while free and price < NEVER // 1000:
+        extra = dict(base)
+        for n in free:
+            domain = problem.domains[n]
+            shared = sum((domain.names == domain.names[s.indexes[n]]).astype(np.int64) for s in earlier)
+            extra[n] = extra.get(n, np.zeros(len(domain.candidates), dtype=np.int64)) + shared * price * int(played[n])
+        found = problem.solve(extra)
+        if found.total > WORTH * earlier[0].total + _DIFFER:
+            return None
+        differing = [sum(a.chosen[n].lick != found.chosen[n].lick for n in free) for a in earlier]
+        if all(_DIFFER * d >= len(free) for d in differing):
+            return found
+        price *= 2
+    return None
+
+
+def _vocabulary_limit(problem: Problem, means: Means) -> dict[int, Costs]:
+    """Extra costs that keep a song to the licks that the player knows, with so many new ones as the rulebook allows: the ones with
+    which the song is best, found one by one."""
+    book = means.rulebook
+    if book.known is None:
+        return {}
+    known = {leaf.text for leaf in book.known}
+
+    def forbidding(allowed: set[str]) -> dict[int, Costs]:
+        out: dict[int, Costs] = {}
+        for n, d in enumerate(problem.domains):
+            if not d.pinned:
+                new = [c.role not in CARRYING and c.lick not in known and c.lick not in allowed for c in d.candidates]
+                if any(new):
+                    out[n] = np.where(new, NEVER, 0)
+        return out
+
+    allowed: set[str] = set()
+    for _ in range(book.new_most):
+        wanted = problem.solve()
+        liked = dict.fromkeys(c.lick for c in wanted.chosen if c.role not in CARRYING and c.lick not in known | allowed)
+        trials = [(problem.solve(forbidding({*allowed, name})).total, name) for name in list(liked)[:_TRIALS]]
+        if not trials or min(trials)[0] >= problem.solve(forbidding(allowed)).total:
+            break
+        allowed.add(min(trials)[1])
+    return forbidding(allowed)
+
+
+_TRIALS = 12
 
 
 def part_of(problem: Problem, solution: Solution, way: int = 1) -> Part:

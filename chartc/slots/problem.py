@@ -18,7 +18,7 @@ from chartc.slots.eliminate import WIDEST, Costs, least
 from chartc.slots.fifth import fifth_string
 from chartc.slots.joins import Domain, Joiner
 from chartc.slots.pool import Mask, Pool
-from chartc.slots.rulebook import Rulebook
+from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.slot import Cut, Slot, cut
 from chartc.text.diagnostic import Diagnostic
 
@@ -29,7 +29,7 @@ AGAIN = 2
 """No lick but a roll or vamp comes back within so many slots."""
 
 _ROUNDS = 12
-# a limit on coming back is added only where it is broken; after so many rounds the rest is settled slot by slot
+# a limit on coming back is added only where it is broken; what is still broken after so many rounds stands
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,13 @@ class Means:
     limits: Limits
     library: Library
     rulebook: Rulebook
+    level: str = "full"
+    """The greatest difficulty, as one of the rulebook's levels."""
+
+    @property
+    def hardest(self) -> int:
+        """The greatest difficulty of a lick that may be chosen."""
+        return self.rulebook.levels[LEVELS.index(self.level)]
 
 
 @dataclass(frozen=True)
@@ -121,7 +128,7 @@ def build_problem(song: Song, means: Means) -> Problem:
     """Everything about a choice but the choice. `found` tells of requests that nothing meets."""
     fifth = fifth_string(song, means.instrument, means.spikes)
     bench = Bench(means.instrument, fifth, means.limits, means.library, song.tempo.milliseconds(1))
-    plan = cut(song)
+    plan = cut(song, means.rulebook.phrase)
     found: list[Diagnostic] = []
     joiner = Joiner(bench, means.rulebook.weight)
     maker = Maker(bench)
@@ -198,9 +205,16 @@ def _domain(song: Song, slot: Slot, pool: Pool, means: Means, joiner: Joiner, be
     asked = bool(meets.any())
     if request is not None and request.role == REST:
         total = np.where(pool.silent, 0, total)
-    usable = (meets if asked else np.ones(pool.size, dtype=bool)) & (total < NEVER)
+    usable = (meets if asked else _unforbidden(pool, means)) & (total < NEVER)
     kept = _shortened(pool, total, usable, np.isin(pool.names, list(beside)))
     return joiner.domain(tuple(pool.candidates[n] for n in kept), total[kept], x, asked)
+
+
+def _unforbidden(pool: Pool, means: Means) -> Mask:
+    """The candidates that are not too difficult for the level and not resting."""
+    resting = [leaf.text for leaf in means.rulebook.resting]
+    found: Mask = (pool.difficulty <= means.hardest) & ~np.isin(pool.names, resting)
+    return found
 
 
 def _shortened(pool: Pool, total: Costs, usable: Mask, always: Mask) -> npt.NDArray[np.int64]:

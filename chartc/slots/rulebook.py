@@ -10,13 +10,13 @@ from importlib import resources
 import numpy as np
 
 from chartc.chart.song import SECTION_KINDS
-from chartc.licks.lick import FAMILIES, REST, ROLES
+from chartc.licks.lick import FAMILIES, REST, ROLES, Library, Lick
 from chartc.slots.candidate import PLACES
 from chartc.slots.pool import Mask, Pool
 from chartc.slots.slot import JOBS, TEMPOS, VOICES, Context
-from chartc.text.diagnostic import Diagnostic, in_order
+from chartc.text.diagnostic import Diagnostic, in_order, nearest
 from chartc.text.source import Source, Span
-from chartc.text.tree import Picker, Table, read_tree
+from chartc.text.tree import Leaf, Picker, Table, read_tree
 
 WEIGHTS = (
     "voice", "register", "fill", "lead-in", "downbeat", "clash", "return", "region", "contrast", "drive", "cadence", "landing",
@@ -24,6 +24,8 @@ WEIGHTS = (
 )  # fmt: skip
 TECHNIQUES = ("hammer-on", "pull-off", "slide", "choke", "damped")
 MAX_RULES = 500
+LEVELS = ("easy", "middle", "full")
+"""How difficult a part may be; the rulebook says what that means in the difficulties of licks, 1 to 5."""
 
 _DEGREES = tuple(sign + str(n) for n in range(1, 8) for sign in ("", "b", "#"))
 _YES_NO = ("yes", "no")
@@ -147,10 +149,20 @@ def _lick_holds(pool: Pool, key: str, words: frozenset[str]) -> Mask:
 
 @dataclass(frozen=True)
 class Rulebook:
-    """Weights by name (all of WEIGHTS), and the rules in order."""
+    """Weights by name (all of WEIGHTS), and the rules in order.
+
+    `phrase` is the length of a phrase in measures where the chart does not say. `levels` are the greatest difficulties of
+    the levels in LEVELS. `known` are the licks the player knows (None: all), at most `new_most` others come into a song;
+    `resting` ones are left alone. Both have their places, so that a name that no lick has can be pointed at.
+    """
 
     weights: tuple[tuple[str, int], ...]
     rules: tuple[Rule, ...]
+    phrase: int = 4
+    levels: tuple[int, ...] = (2, 3, 5)
+    known: tuple[Leaf, ...] | None = None
+    resting: tuple[Leaf, ...] = ()
+    new_most: int = 1
 
     @cached_property
     def weight(self) -> dict[str, int]:
@@ -169,6 +181,9 @@ def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic
     found: list[Diagnostic] = []
     weights = dict.fromkeys(WEIGHTS, 1)
     rules: list[Rule] = []
+    phrase, levels, new_most = 4, list(Rulebook.levels), 1
+    known: tuple[Leaf, ...] | None = None
+    resting: tuple[Leaf, ...] = ()
     for source in sources:
         tree, errors = read_tree(source)
         found.extend(errors)
@@ -191,6 +206,18 @@ def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic
             own.done()
         elif node is not None:
             top.error("yaml-kind", '"weights" is a table of names and numbers', node.span)
+        phrase = top.number("phrase", phrase, 1, 32)
+        node = top.node("levels")
+        if isinstance(node, Table):
+            own = Picker(node, "the table of levels", found)
+            levels = [own.number(name, usual, 1, 5) for name, usual in zip(LEVELS, levels, strict=True)]
+            own.done()
+        elif node is not None:
+            top.error("yaml-kind", '"levels" is a table of names and difficulties', node.span)
+        known = top.leaves("known") if "known" in tree.entries else known
+        resting = top.leaves("resting") or resting
+        new_most = top.number("new-at-most", new_most, 0, 1000)
+        top.taken |= {"known", "resting"}
         top.tables("rules", lambda table: _rule(table, rules, found))
         top.done()
     if len(rules) > MAX_RULES:
@@ -199,7 +226,44 @@ def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic
                 "rule-limit", f"there are {len(rules)} rules; at most {MAX_RULES} are read", rules[MAX_RULES].span
             )
         )
-    return Rulebook(tuple(weights.items()), tuple(rules)), in_order(found)
+    book = Rulebook(tuple(weights.items()), tuple(rules), phrase, tuple(levels), known, resting, new_most)
+    return book, in_order(found)
+
+
+def against(book: Rulebook, library: Library) -> tuple[Diagnostic, ...]:
+    """What a rulebook says that a library does not have: an unknown lick is an error, a rule that can never speak of any lick a
+    warning."""
+    found: list[Diagnostic] = []
+    names = library.by_name
+    for leaf in (*(book.known or ()), *book.resting):
+        if leaf.text not in names:
+            found.append(
+                Diagnostic("rule-lick", f'there is no lick "{leaf.text}"{nearest(leaf.text, names)}', leaf.span)
+            )
+    for rule in book.rules:
+        unknown = sorted(word for key, words in rule.of if key == "lick" for word in words if word not in names)
+        for word in unknown:
+            found.append(Diagnostic("rule-lick", f'there is no lick "{word}"{nearest(word, names)}', rule.span))
+        if not unknown and not any(_may_cover(rule, lick) for lick in library.licks):
+            message = f'the rule "{rule.name}" can never apply: no lick is like that'
+            found.append(Diagnostic("rule-idle", message, rule.span, "look at its conditions under of:", "warning"))
+    return in_order(found)
+
+
+def _may_cover(rule: Rule, lick: Lick) -> bool:
+    """Whether a rule may speak of a lick, as far as the lick alone tells."""
+    for key, words in rule.of:
+        if key == "role" and lick.role not in words and REST not in words:
+            return False
+        if key == "lick" and lick.name not in words:
+            return False
+        if key == "technique" and not any(n.how in words for n in lick.notes):
+            return False
+        if key == "difficulty-above" and lick.difficulty <= int(min(words)):
+            return False
+        if key == "ornaments-above" and lick.ornaments <= int(min(words)):
+            return False
+    return True
 
 
 def _rule(table: Table, rules: list[Rule], found: list[Diagnostic]) -> None:

@@ -20,9 +20,6 @@ VOICES: tuple[Voice, ...] = ("sung", "held", "silent", "none")
 
 TEMPOS = ("slow", "middle", "fast")
 
-PHRASE = 4
-"""Measures in a phrase where the chart's rows do not say otherwise."""
-
 
 @dataclass(frozen=True, slots=True)
 class Context:
@@ -128,8 +125,8 @@ def tempo_band(song: Song) -> str:
     return "slow" if ms > 240 else "middle" if ms > 150 else "fast"
 
 
-def cut(song: Song) -> Cut:
-    """Every stretch of one chord, in printed order."""
+def cut(song: Song, phrase_length: int = 4) -> Cut:
+    """Every stretch of one chord, in printed order; `phrase_length` in measures, where the chart's rows do not say otherwise."""
     raw: list[tuple[int, int, int]] = []  # section, measure, stretch
     first_of: dict[tuple[int, int], list[int]] = {}
     for s, section in enumerate(song.sections):
@@ -157,7 +154,7 @@ def cut(song: Song) -> Cut:
     band = tempo_band(song)
     slots: list[Slot] = []
     for s, section in enumerate(song.sections):
-        phrases = _phrases(section)
+        phrases = _phrases(section, phrase_length)
         banjo_job = job(section)
         numbers = [n for n, entry in enumerate(raw) if entry[0] == s]
         for n in numbers:
@@ -233,21 +230,21 @@ def _follow(
     return tuple(played), follows, crossings, -1 if before is None else before
 
 
-def _phrases(section: Section) -> list[tuple[int, int, int, int, bool]]:
+def _phrases(section: Section, usual: int) -> list[tuple[int, int, int, int, bool]]:
     """For each measure: its place in the phrase (from 1), the phrase's length, the phrase's number, its letter, and whether
-    it is the section's last. The chart's rows are phrases where they have three to six measures, else four measures are one."""
+    it is the section's last. The chart's rows are phrases where they have three to six measures, else the usual number of measures is one."""
     groups: list[list[int]] = []
     rows: dict[int, list[int]] = {}
     for m, measure in enumerate(section.measures):
         rows.setdefault(measure.line, []).append(m)
     for row in rows.values():
         counted = [m for m in row if not section.measures[m].pickup]
-        if groups and len(counted) < 3 and len(groups[-1]) < PHRASE:
+        if groups and len(counted) < 3 and len(groups[-1]) < usual:
             groups[-1].extend(row)
         elif len(counted) <= 6:
             groups.append(list(row))
         else:
-            groups.extend(row[i : i + PHRASE] for i in range(0, len(row), PHRASE))
+            groups.extend(row[i : i + usual] for i in range(0, len(row), usual))
     out: list[tuple[int, int, int, int, bool]] = [(1, 1, 0, 0, False)] * len(section.measures)
     letters: dict[object, int] = {}
     for number, group in enumerate(groups):
