@@ -17,6 +17,9 @@ WIDEST = 30_000_000
 """Entries of the largest table that is made. Beyond it one variable is fixed at what is best for it alone, and the answer is not
 claimed to be exact."""
 
+_SAFE = 16
+# so many tables are added before sums are cut back to `never`; many more could leave 32 bits
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -30,8 +33,8 @@ class Answer:
 def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: int, widest: int = WIDEST) -> Answer:
     """Chooses one index for every variable so that the sum of `own[i][x]` and `between[i, j][x, y]` (i < j) is least.
 
-    Sums reach at most `never`, which is at most 10^8 so that sums of several stay within 32 bits; equal sums go to the lower index of the variable eliminated last. Ends in time linear in the number of
-    variables for chains and for graphs of small width.
+    Sums reach at most `never`, which is at most 10^8 so that sums of several stay within 32 bits; equal sums go to the lower index
+    of the variable eliminated last. Ends in time linear in the number of variables for chains and for graphs of small width.
     """
     count = len(own)
     factors: dict[int, tuple[tuple[int, ...], Costs]] = {}
@@ -46,9 +49,9 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
         serial += 1
 
     for v, table in enumerate(own):
-        add((v,), table.astype(np.int32))
+        add((v,), np.minimum(table, never).astype(np.int32))
     for (i, j), table in sorted(between.items()):
-        add((i, j), table.astype(np.int32))
+        add((i, j), np.minimum(table, never).astype(np.int32))
 
     def around(v: int) -> tuple[int, ...]:
         return tuple(sorted({w for f in touching[v] for w in factors[f][0]} - {v}))
@@ -78,7 +81,7 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
         mine = sorted(touching[v])
         if now > widest:
             exact = False
-            x = int(np.argmin(sum(_over(factors[f], (v,)) for f in mine)))
+            x = int(np.argmin(sum(_over(factors[f], (v,)).astype(np.int64) for f in mine)))
             for f in mine:
                 scope, table = factors.pop(f)
                 for w in scope:
@@ -93,8 +96,10 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
         else:
             scope_all = (v, *others)
             total = np.zeros((1,) * len(scope_all), dtype=np.int32)
-            for f in mine:
+            for n, f in enumerate(mine, 1):
                 total = total + _spread(factors[f], scope_all)
+                if n % _SAFE == 0:
+                    total = np.minimum(total, never)
             for f in mine:
                 for w in factors.pop(f)[0]:
                     touching[w].discard(f)

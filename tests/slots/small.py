@@ -11,8 +11,9 @@ from chartc.licks.library import load_library
 from chartc.licks.lick import REST, ROLES, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FIVE_STRING_BANJO, Instrument
-from chartc.slots.choose import Means, fill
+from chartc.slots.choose import fill
 from chartc.slots.part import FilledSlot, Note, Part
+from chartc.slots.problem import Means
 from chartc.slots.rulebook import WEIGHTS, Rulebook, load_rulebook, own_rules
 from chartc.text.diagnostic import Diagnostic, has_errors, show
 from chartc.text.source import Source

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from chartc.slots import eliminate
 from chartc.slots.eliminate import Answer, Costs, least
 
-NEVER = 10**9
+NEVER = 10**8
 
 
 def cost(own: list[Costs], between: dict[tuple[int, int], Costs], choice: tuple[int, ...]) -> int:
@@ -118,6 +118,15 @@ def test_all_forbidden() -> None:
     zero = np.zeros(2, dtype=np.int64)
     assert least([zero, zero, zero], {(0, 1): never, (1, 2): never}, NEVER).total == NEVER
     assert least([zero + NEVER, zero + NEVER], {}, NEVER).total == NEVER
+
+
+@pytest.mark.parametrize("leaves", [20, 30, 60, 300])
+def test_one_measure_among_very_many(leaves: int) -> None:
+    """Protects a tag between dozens of verses: forbidden values that add up stay forbidden, however many meet in one place."""
+    own = [np.zeros(2, dtype=np.int64), *(np.zeros(3, dtype=np.int64) for _ in range(leaves))]
+    between = {(0, n): np.array([[NEVER] * 3, [1, 2, 3]], dtype=np.int64) for n in range(1, leaves + 1)}
+    assert least(own, between, NEVER) == Answer((1, *[0] * leaves), leaves, True)
+    assert least(own, between, NEVER, 2).choice[0] == 1
 
 
 def test_nothing_to_choose() -> None:

@@ -15,13 +15,15 @@ from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
 from chartc.chart.song import Song
+from chartc.licks.lick import CARRYING
 from chartc.slots.candidate import Bench, Maker, Need, onsets_tile
-from chartc.slots.choose import Means, fill
+from chartc.slots.choose import fill
 from chartc.slots.costs import NEVER, costs
 from chartc.slots.eliminate import Costs
 from chartc.slots.fifth import fifth_string
 from chartc.slots.joins import Domain, Joiner
 from chartc.slots.pool import Pool
+from chartc.slots.problem import Means
 from chartc.slots.slot import cut
 from tests.slots.small import (
     CHOP,
@@ -51,6 +53,7 @@ SONGS = {
     "silence between": "| G | NC | C |",
     "endings": "section verse, 4 measures\nrepeat\n| G |\nending 1\n| C |\nending 2\n| G |\nend repeat",
     "sections return": "form verse, chorus, verse, chorus, verse\nsection verse, 2 measures\n| G | C |\nsection chorus, 1 measure\n| G |",
+    "a way there and back": "section break, 4 measures\n| G | C | G | C |",
     "voices": "| G | C | G |\nvoice | sung | held silent | silent |",
 }
 
@@ -103,6 +106,9 @@ def every_way(of: Song, player: Means) -> tuple[Costs, list[Domain]]:
     def along(axis: int, table: Costs) -> Costs:
         return table.reshape([-1 if n == axis else 1 for n in range(len(shape))])
 
+    def beside(a: int, b: int, table: Costs) -> Costs:
+        return table.reshape([shape[n] if n in (a, b) else 1 for n in range(len(shape))])
+
     path = heard(of)
     for n, _, _ in path:
         total = total + along(n, found[n].costs)
@@ -112,7 +118,19 @@ def every_way(of: Song, player: Means) -> tuple[Costs, list[Domain]]:
             total = total + along(a, np.diagonal(table))
         else:
             spread = table if a < b else table.T
-            total = total + spread.reshape([shape[n] if n in (a, b) else 1 for n in range(len(shape))])
+            total = total + beside(a, b, spread)
+    # no lick but a roll or vamp comes back after one other slot; halves of a long one are no coming back
+    for (a, _, _), (b, _, _) in zip(path, path[2:], strict=False):
+        if a != b:
+            a, b = min(a, b), max(a, b)
+            same = [
+                [
+                    NEVER if x.lick == y.lick and x.role not in CARRYING and None in (x.key, y.key) else 0
+                    for y in found[b].candidates
+                ]
+                for x in found[a].candidates
+            ]
+            total = total + beside(a, b, np.array(same, dtype=np.int64))
     return np.minimum(total, NEVER), found
 
 
