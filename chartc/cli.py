@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from chartc import __version__
 from chartc.commands import build, check, plan
-from chartc.commands.shared import FAILED, say
+from chartc.commands.shared import FAILED, defect, say
 
 COMMANDS = (build, check, plan)
 
@@ -35,10 +35,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         say(f"{error.filename or 'a file'}: {error.strerror or error}")
         return FAILED
     except Exception as error:  # the last net: a defect of the program, not of the chart
-        if os.environ.get("CHARTC_DEBUG"):
-            raise
-        say(f"a defect in chartc, please report it with the chart: {type(error).__name__}: {error}")
-        return FAILED
+        return defect(error)
 
 
 def _parser() -> argparse.ArgumentParser:

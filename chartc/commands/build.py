@@ -63,7 +63,12 @@ def run(args: argparse.Namespace) -> int:
         source, errors, code = shared.read_entry(entry, code)
         findings.extend(errors)
         if source is not None:
-            outputs, more = _outputs(source, entry, player, wanted, progress)
+            try:
+                outputs, more = _outputs(source, entry, player, wanted, progress)
+            except Exception as error:
+                # a defect that one chart brings to light does not stop the others
+                code = shared.defect(error, entry.name)
+                outputs, more = [], []
             findings.extend(more)
             for path, data in outputs:
                 code = shared.write(path, data, files, code)

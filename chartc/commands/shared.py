@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -183,6 +184,16 @@ def print_json(thing: Any, indent: int | None = None) -> None:
 def say(text: str) -> None:
     """One line about the run itself, on standard error."""
     print(f"chartc: {printable(text)}", file=sys.stderr)
+
+
+def defect(error: Exception, name: str = "") -> int:
+    """Reports a defect of the program, with the chart at which it came to light; the exit code. Raises the error again where
+    CHARTC_DEBUG is set."""
+    if os.environ.get("CHARTC_DEBUG"):
+        raise error
+    where = f"{name}: " if name else ""
+    say(f"{where}a defect in chartc, please report it with the chart: {type(error).__name__}: {error}")
+    return FAILED
 
 
 class Progress:
