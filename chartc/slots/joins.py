@@ -26,6 +26,8 @@ class Domain:
     costs: Costs
     context: Context
     pinned: bool
+    named: npt.NDArray[np.bool_]
+    """Which candidates are of a lick that the player asks for by name, here or in the measure that shares it."""
     names: npt.NDArray[np.int64]
     carrying: npt.NDArray[np.bool_]
     rolls: npt.NDArray[np.bool_]
@@ -59,10 +61,17 @@ class Joiner:
         self._weight = weight
         self._name = Numbers()
         self._key = Numbers()
-        self._pairs: dict[tuple[int, int, int], Costs] = {}
+        self._pairs: dict[tuple[int, int, int, bool], Costs] = {}
 
-    def domain(self, found: tuple[Candidate, ...], costs: Costs, context: Context, pinned: bool) -> Domain:
-        """The candidates as arrays."""
+    def domain(
+        self,
+        found: tuple[Candidate, ...],
+        costs: Costs,
+        context: Context,
+        pinned: bool,
+        named: frozenset[str] = frozenset(),
+    ) -> Domain:
+        """The candidates as arrays; `named` are the licks that the player asks for by name."""
         grips: dict[Grip, int] = {}
         grip_of = [grips.setdefault(c.grip, len(grips)) for c in found]
 
@@ -74,6 +83,7 @@ class Joiner:
             costs,
             context,
             pinned,
+            np.array([c.lick in named for c in found]),
             ints([self._name(c.lick) for c in found]),
             np.array([c.role in CARRYING for c in found]),
             np.array([c.role in ("roll", "vamp", "lead-in") for c in found]),
@@ -89,14 +99,14 @@ class Joiner:
             ints(grip_of),
         )
 
-    def pair(self, a: Domain, b: Domain, gap: int) -> Costs:
-        """The costs of every join from `a` to `b`, with `gap` ticks between them."""
-        memo = (id(a), id(b), gap)
+    def pair(self, a: Domain, b: Domain, gap: int, itself: bool = False) -> Costs:
+        """The costs of every join from `a` to `b`, with `gap` ticks between them; `itself` tells that it is one slot, played again."""
+        memo = (id(a), id(b), gap, itself)
         if memo not in self._pairs:
-            self._pairs[memo] = self._pair(a, b, gap)
+            self._pairs[memo] = self._pair(a, b, gap, itself)
         return self._pairs[memo]
 
-    def _pair(self, a: Domain, b: Domain, gap: int) -> Costs:
+    def _pair(self, a: Domain, b: Domain, gap: int, itself: bool) -> Costs:
         weight = self._weight
         length = a.context.ticks
         bench = self._bench
@@ -131,8 +141,10 @@ class Joiner:
         opens, closes = a.opens[:, None], b.closes[None, :]
         matched = (opens >= 0) & (opens == closes)
         costs[((opens >= 0) | (closes >= 0)) & ~matched] = NEVER
-        # no lick but a roll or vamp twice in a row, unless both are pinned
-        if not (a.pinned and b.pinned):
-            costs[same & ~a.carrying[:, None] & ~matched] = NEVER
+        # no lick but a roll or vamp twice in a row, unless the player names it both times, or asks for something in a measure
+        # that is played again and again
+        if not (itself and a.pinned):
+            asked = a.named[:, None] & b.named[None, :]
+            costs[same & ~a.carrying[:, None] & ~matched & ~asked] = NEVER
         clipped: Costs = np.minimum(costs, NEVER)
         return clipped

@@ -1,0 +1,385 @@
+"""What the choice does with what a player asks for, and where nothing fits."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from chartc.neck.hand import Limits
+from chartc.neck.instrument import Instrument, String
+from chartc.slots.choose import fill
+from chartc.text.diagnostic import has_errors, show
+from tests.slots.small import (
+    CHOP,
+    LONG,
+    ROLLS,
+    SAYINGS,
+    as_played,
+    flat,
+    library,
+    licks,
+    means,
+    notes_as_played,
+    part,
+    refused,
+    ruled,
+    song,
+)
+
+LIBRARY = library(ROLLS, CHOP, SAYINGS, LONG)
+ALL_FORBIDDEN = "rulebook: nothing at all\nrules:\n  - {rule: nothing, never: yes}\n"
+
+
+# --- requests ------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("asked", "lick", "role"),
+    [
+        ("net-mender", "net-mender", "lick"),
+        ("tide-table", "tide-table", "lick"),
+        ("paddle-wheel", "paddle-wheel", "roll"),
+        ("plank-to-c", "plank-to-c", "lead-in"),
+        ("vamp", "shed-door", "vamp"),
+        ("fill", "low-lantern", "fill"),
+        ("rest", "rest", "rest"),
+    ],
+)
+def test_a_request_is_met(asked: str, lick: str, role: str) -> None:
+    """Protects the player's word: a lick or a role that is asked for is played, above any rule (the voice is sung here, and
+    the house forbids licks behind it)."""
+    got, found = fill(song(f"| G | C |\nvoice | sung | |\nask | {asked} | |", LIBRARY), means(LIBRARY))
+    assert got is not None and not found, show(found)
+    assert (flat(got)[0].lick, flat(got)[0].role) == (lick, role)
+
+
+def test_a_place_and_a_fret_are_met() -> None:
+    """Protects requests for a place on the neck: the index finger stands there."""
+    lib = library(ROLLS)
+    for asked, low, high in (("roll high", 9, 24), ("middle", 5, 8), ("low", 0, 4), ("fret 5", 5, 5)):
+        filled = part(song(f"| C | G |\nask | {asked} | |", lib), means(lib))
+        position = flat(filled)[0].position or 0
+        assert low <= position <= high, asked
+
+
+def test_requests_for_two_chords_of_a_measure() -> None:
+    """Protects the comma: each half of the measure gets what is asked for it."""
+    filled = part(song("| G C |\nask | roll, vamp |", LIBRARY), means(LIBRARY))
+    assert [s.role for s in flat(filled)] == ["roll", "vamp"]
+
+
+@pytest.mark.parametrize(
+    ("rows", "asked", "chord"),
+    [
+        ("| C | G |\nask | net-mender | |", "net-mender", "C"),
+        ("| G C | G |\nask | low-lantern, | |", "low-lantern", "G"),
+        ("| G | G |\nask | lick high | |", "lick high", "G"),
+        ("| G | G |\nask | fret 21 | |", "fret 21", "G"),
+    ],
+)
+def test_a_request_that_cannot_be_met_warns(rows: str, asked: str, chord: str) -> None:
+    """Protects the player from a silent change: where the chord or the length does not suit, the choice is free and a warning
+    at the request names the lick and the chord."""
+    got, found = fill(song(rows, LIBRARY), means(LIBRARY))
+    assert got is not None
+    assert [(d.code, d.severity) for d in found] == [("request-unmet", "warning")]
+    assert f"({asked})" in found[0].message and f"over {chord} " in found[0].message
+    assert found[0].span is not None and found[0].span.text.strip() == asked and found[0].span.line == 7
+    assert all(slot.role != "rest" for slot in flat(got))
+
+
+def test_silence_is_not_chosen_by_accident() -> None:
+    """Protects a played song: silence that is asked for costs nothing, needs no warning, and stays in its slot."""
+    got, found = fill(song("| G | G | C |\nask | | rest | |", LIBRARY), means(LIBRARY))
+    assert got is not None and not found
+    assert [s.role == "rest" for s in flat(got)] == [False, True, False]
+    assert flat(got)[1].notes == () and flat(got)[1].rests == ((0, 1920),)
+
+
+# --- pins that contradict each other -------------------------------------------------------------------------------------
+
+
+def test_a_lick_pinned_twice_in_a_row_is_played_twice() -> None:
+    """Protects a player who wants it so: two pins beside each other stand, although the choice itself never repeats a lick."""
+    filled = part(song("| G | G |\nask | net-mender | net-mender |", LIBRARY), means(LIBRARY))
+    assert licks(filled) == ["net-mender", "net-mender"]
+
+
+def test_a_lick_pinned_three_times_in_a_row_is_refused() -> None:
+    """Protects the form: three times the same lick is a mistake of the chart, and the message is at the third."""
+    rows = "| G | G | G |\nask | net-mender | net-mender | net-mender |"
+    found = refused(song(rows, LIBRARY), means(LIBRARY))
+    assert [d.code for d in found] == ["pin-repeat"]
+    assert found[0].span is not None
+    assert (found[0].span.line, found[0].span.column) == (7, 33)
+
+
+def test_three_pins_in_a_row_by_the_form() -> None:
+    """Protects the same across sections: one pin in a section that is played three times on end."""
+    rows = "form verse, verse, verse\nsection verse, 1 measure\n| G |\nask | net-mender |"
+    assert [d.code for d in refused(song(rows, LIBRARY), means(LIBRARY))] == ["pin-repeat"]
+    twice = song(rows.replace("verse, verse, verse", "verse, verse"), LIBRARY)
+    assert licks(part(twice, means(LIBRARY))) == ["net-mender"]
+
+
+def test_rolls_and_vamps_may_be_pinned_for_ever() -> None:
+    """Protects plain backup: a roll or a vamp pinned in every measure goes on."""
+    for name in ("oar-stroke", "shed-door"):
+        rows = f"| G | G | G | G |\nask | {name} | {name} | {name} | {name} |"
+        assert licks(part(song(rows, LIBRARY), means(LIBRARY))) == [name] * 4
+
+
+JOINS = """
+  - {name: ends-t, role: lick, chord: G, strings: 3 2 1 2 3 2 1 3, frets: 0 0 0 0 0 0 0 0, picks: T I M I T I M T}
+  - {name: ends-m, role: lick, chord: G, strings: 3 2 1 2 3 1 2 1, frets: 0 0 0 0 0 0 0 0, picks: T I M I T M I M}
+  - {name: ends-i, role: lick, chord: G, strings: 3 2 1 3 2 1 3 2, frets: 0 0 0 0 0 0 0 0, picks: T I M T I M T I}
+  - {name: begins-t, role: lick, chord: G, strings: 3 2 1 2 3 2 1 2, frets: 0 0 0 0 0 0 0 0, picks: T I M I T I M I}
+  - {name: begins-m, role: lick, chord: G, strings: 1 2 3 1 2 3 1 2, frets: 0 0 0 0 0 0 0 0, picks: M I T M I T M I}
+  - {name: far-up, role: lick, chord: G, strings: 1 2 1 2 1 2 1 2, frets: 17 15 17 15 17 15 17 15, picks: M I M I M I M I,
+     tensions: ["4", "6", "9"]}
+  - {name: down-low, role: lick, chord: G, strings: 3 2 3 2 3 2 3 2, frets: 4 3 4 3 4 3 4 3, picks: T I T I T I T I,
+     tensions: ["3", "5", "9"]}
+"""
+
+
+def test_a_pinned_join_that_no_hand_can_play() -> None:
+    """Protects against sheets that cannot be played: at an eighth note of 125 ms the thumb cannot end one lick and begin the
+    next; the message names both. Slower, it is played."""
+    lib = library(JOINS)
+    rows = "| G | G |\nask | ends-t | begins-t |"
+    found = refused(song(rows, lib, tempo="half = 120"), means(lib))
+    assert [d.code for d in found] == ["join-unplayable"]
+    assert '"ends-t"' in found[0].message and '"begins-t"' in found[0].message
+    assert found[0].span is not None and found[0].span.line == 7
+    assert licks(part(song(rows, lib, tempo="half = 80"), means(lib))) == ["ends-t", "begins-t"]
+
+
+def test_a_pinned_shift_that_no_hand_can_play() -> None:
+    """Protects the fretting hand: from fret 15 to fret 3 within an eighth note of 100 ms there is no time."""
+    lib = library(JOINS)
+    rows = "| G | G |\nask | far-up | down-low |"
+    found = refused(song(rows, lib, tempo="half = 150"), means(lib, limits=Limits(pick_ms=10, even_ms=10)))
+    assert [d.code for d in found] == ["join-unplayable"]
+    assert len(part(song(rows, lib, tempo="half = 60"), means(lib)).slots[0]) == 2
+
+
+ONE_WISH = """
+rulebook: one wish
+rules:
+  - {rule: second best, of: {lick: ends-m}, price: 1}
+  - {rule: third best, of: {lick: ends-i}, price: 5}
+  - {rule: the rest, of: {lick: [begins-t, begins-m, far-up, down-low]}, price: 300}
+"""
+
+
+def test_a_section_that_returns_suits_all_its_neighbours() -> None:
+    """Protects sheets that print a section once: the verse's last lick is the cheapest that a hand can join to every section
+    that follows, wherever the verse stands in the form."""
+    lib = library(JOINS)
+    sections = {
+        "verse": "section verse, 1 measure\n| G |\n",
+        "chorus": "section chorus, 1 measure\n| G |\nask | begins-t |\n",
+        "bridge": "section bridge, 1 measure\n| G |\nask | begins-m |\n",
+    }
+
+    def verse(form: str) -> str:
+        rows = "".join(text for name, text in sections.items() if name in form)
+        filled = part(song(rows, lib, form=form, tempo="half = 120"), means(lib, ruled(ONE_WISH)))
+        return next(m[0][0].lick for s, m in zip(filled.song.sections, filled.slots, strict=True) if s.kind == "verse")
+
+    assert verse("verse, bridge") == "ends-t"
+    assert verse("verse, chorus") == "ends-m"
+    assert verse("verse, chorus, verse, bridge") == "ends-i"
+
+
+def test_a_role_asked_for_again_and_again_brings_different_licks() -> None:
+    """Protects variety: a request for a role or a place is no pin, so that no lick comes twice in a row."""
+    lib = library(JOINS)
+    filled = part(song("| G | G | G | G |\nask | lick | lick | lick | lick |", lib), means(lib, ruled(ONE_WISH)))
+    names = licks(filled)
+    assert all(a != b for a, b in pairwise(names)) and {s.role for s in flat(filled)} == {"lick"}
+
+
+def test_a_role_asked_for_in_a_measure_that_repeats() -> None:
+    """Protects a sheet that prints a measure once: what is asked for there is played each time, be it the same lick."""
+    rows = "section verse, 3 measures\nrepeat 3 times\n| G |\nask | fill |\nend repeat"
+    assert licks(part(song(rows, LIBRARY), means(LIBRARY))) == ["low-lantern"]
+
+
+def test_no_lick_comes_back_at_once() -> None:
+    """Protects against a tune that circles: however cheap a lick is, it is neither played twice in a row nor again after one
+    other measure; rolls and vamps may."""
+    lib = library(JOINS, ROLLS)
+    book = ruled(ONE_WISH + "  - {rule: no rolls, of: {role: roll}, price: 200}\n")
+    filled = part(song("| G | G | G | G | G | G |", lib), means(lib, book))
+    names = licks(filled)
+    assert len({*names}) >= 3
+    for n, slot in enumerate(flat(filled)):
+        if slot.role == "lick":
+            assert slot.lick not in names[max(0, n - 2) : n], names
+
+
+# --- licks of two measures -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rows", "fits"),
+    [
+        ("| G | G |\nask | long-ferry | |", True),
+        ("| G | G |\nask | | long-ferry |", True),
+        ("section verse, 6 measures\nrepeat\n| G | G | C |\nask | long-ferry | | |\nend repeat", True),
+        ("section verse, 4 measures\nrepeat\n| G | G |\nask | long-ferry | |\nend repeat", True),
+        ("section verse, 4 measures\nrepeat\n| G | G |\nask | long-ferry | long-ferry |\nend repeat", True),
+        ("form verse, chorus, verse\nsection verse, 2 measures\n| G | G |\nask | long-ferry | |\nsection chorus, 1 measure\n| C |", True),
+        ("| G | C |\nask | long-ferry | |", False),
+        ("| G | C G | G |\nask | long-ferry | | |", False),
+        ("| G | NC | G |\nask | long-ferry | | |", False),
+        ("| G | in 2/4: G |\nask | long-ferry | |", False),
+        ("section verse, 3 measures\nrepeat\n| G |\nask | long-ferry |\nend repeat\n| G |", False),
+        ("section verse, 3 measures\n| G |\nask | long-ferry |\nrepeat\n| G |\nend repeat", False),
+        ("section verse, 4 measures\nrepeat\n| G |\nask | long-ferry |\nending 1\n| G |\nending 2\n| G |\nend repeat", False),
+        ("section verse, 1 measure\n| G |\nask | long-ferry |\nsection chorus, 1 measure\n| G |", False),
+    ],
+)  # fmt: skip
+def test_a_lick_of_two_measures_needs_two_whole_neighbours(rows: str, fits: bool) -> None:
+    """Protects two-measure licks from being torn apart: they stand on two whole measures of one chord that always follow each
+    other, and never across a repeat, an ending or the end of a section."""
+    got, found = fill(song(rows, LIBRARY), means(LIBRARY))
+    assert got is not None
+    halves = [s.part for s in flat(got) if s.lick == "long-ferry"]
+    assert halves == ([(1, 2), (2, 2)] if fits else [])
+    assert [d.code for d in found] == ([] if fits else ["request-unmet"])
+
+
+def test_halves_of_a_long_lick_find_each_other() -> None:
+    """Protects two-measure licks that nobody asked for: wherever the choice takes a half, the other one follows."""
+    lib = library(LONG, CHOP)
+    book = ruled("rulebook: long\nrules:\n  - {rule: no vamp, of: {role: vamp}, price: 50}\n")
+    filled = part(song("| G | G | G | G | G |", lib), means(lib, book))
+    parts = [s.part for s in flat(filled)]
+    assert sorted(parts) == [(1, 1), (1, 2), (1, 2), (2, 2), (2, 2)] or parts.count((1, 2)) == 1
+    for before, after in zip([None, *flat(filled)], [*flat(filled), None], strict=True):
+        opened = before is not None and before.part == (1, 2)
+        closed = after is not None and after.part == (2, 2)
+        assert opened == closed
+
+
+# --- where nothing fits --------------------------------------------------------------------------------------------------
+
+
+def test_an_empty_library_leaves_every_measure_silent_and_says_so() -> None:
+    """Protects a player who replaces every lick: silence has a warning for each measure, at the measure."""
+    got, found = fill(song("| G | C D7 |", LIBRARY), means(library()))
+    assert got is not None
+    assert [s.role for s in flat(got)] == ["rest"] * 3
+    assert [(d.code, d.severity) for d in found] == [("slot-silent", "warning")] * 3
+    assert [(d.span.line, d.span.text.strip()) for d in found if d.span] == [(6, "G"), (6, "C D7"), (6, "C D7")]
+
+
+def test_a_library_without_rolls() -> None:
+    """Protects small libraries: licks alone fill what they can, and only measures without any are silent."""
+    lib = library(SAYINGS)
+    free = ruled("rulebook: free\n")
+    got, found = fill(song("| G | Em | C |", lib), means(lib, free))
+    assert got is not None
+    assert [s.role == "rest" for s in flat(got)] == [False, True, False]
+    assert [d.code for d in found] == ["slot-silent"] and "over Em " in found[0].message
+
+
+def test_silence_costs_more_than_any_lick() -> None:
+    """Protects a played song: a measure in which anything can be played is never silent, however ill it suits (here every
+    lick costs as much as the house may make it)."""
+    got, found = fill(song("| G | C | D7 | Em |\nvoice | sung | sung | held | silent |", LIBRARY), means(LIBRARY))
+    assert got is not None and not found
+    assert all(s.role != "rest" and s.notes for s in flat(got))
+
+
+def test_rules_that_forbid_everything() -> None:
+    """Protects against a rulebook gone wrong: silence with warnings, never a failure."""
+    got, found = fill(song("| G | C |", LIBRARY), means(LIBRARY, ruled(ALL_FORBIDDEN)))
+    assert got is not None
+    assert [s.role for s in flat(got)] == ["rest", "rest"]
+    assert [(d.code, d.severity) for d in found] == [("slot-silent", "warning")] * 2
+
+
+def test_a_request_stands_above_rules_that_forbid_everything() -> None:
+    """Protects the player's word against the rulebook's."""
+    rows = "| G | G |\nask | net-mender | roll |"
+    filled = part(song(rows, LIBRARY), means(LIBRARY, ruled(ALL_FORBIDDEN)))
+    assert [s.role for s in flat(filled)] == ["lick", "roll"]
+
+
+THREE = Instrument("three strings", 580.0, 19, (String(62), String(59), String(55)))
+SIX = Instrument("six strings", 647.7, 20, tuple(String(n) for n in (64, 59, 55, 50, 45, 40)))
+ONE = Instrument("one string", 600.0, 12, (String(62),))
+SMALL_ROLL = "\n  - {name: little-wheel, role: roll, strings: 3 2 1 2 3 2 1 2, picks: T I M I T I M I}"
+
+
+@pytest.mark.parametrize(("instrument", "rolls"), [(THREE, True), (SIX, True), (ONE, False)])
+def test_instruments_with_other_strings(instrument: Instrument, rolls: bool) -> None:
+    """Protects players of other instruments: rolls need only their strings, licks need their tuning, and nothing breaks where
+    neither fits."""
+    lib = library(ROLLS, CHOP, SAYINGS, LONG, SMALL_ROLL)
+    got, found = fill(song("| G | C D7 | Em |", lib), means(lib, instrument=instrument))
+    assert got is not None and not has_errors(found)
+    assert all(s.role in ("roll", "vamp", "rest") for s in flat(got))
+    assert all((s.role == "rest") != rolls for s in flat(got))
+    assert [d.code for d in found] == ([] if rolls else ["slot-silent"] * 4)
+    for _, note in notes_as_played(got):
+        assert note.string <= len(instrument.strings)
+        assert note.pitch == instrument.strings[note.string - 1].open + note.fret
+
+
+def test_a_hand_that_spans_one_centimetre() -> None:
+    """Protects players with a small or an injured hand: nothing that is played spans more, and where nothing is left the measure
+    is silent with a warning."""
+    lib = library(ROLLS, CHOP, SAYINGS, LONG)
+    limits = Limits(comfortable_mm=10, most_mm=10)
+    got, found = fill(song("| G | C | Em | B7 |", lib), means(lib, limits=limits))
+    assert got is not None and not has_errors(found)
+    mm = got.instrument.fret_mm
+    for heard in as_played(got):
+        times = {n.at for n in heard.slot.notes}
+        for at in times:
+            frets = [mm[n.fret] for n in heard.slot.notes if n.at == at and n.fret]
+            assert not frets or max(frets) - min(frets) <= 10
+    silent = [s for s in flat(got) if s.role == "rest"]
+    assert len([d for d in found if d.code == "slot-silent"]) == len(silent) < 4
+
+
+def test_no_fret_at_all() -> None:
+    """Protects the limit of the highest fret: with one fret there is the open G chord and little else; other chords are silent."""
+    lib = library(ROLLS, SAYINGS)
+    got, found = fill(song("| G | F#m7b5 |", lib), means(lib, limits=Limits(highest_fret=1)))
+    assert got is not None
+    assert [s.role == "rest" for s in flat(got)] == [False, True]
+    assert [d.code for d in found] == ["slot-silent"]
+    assert all(note.fret <= 1 for _, note in notes_as_played(got))
+
+
+def test_no_chord_anywhere() -> None:
+    """Protects charts that say NC throughout: nothing to choose, nothing to say."""
+    got, found = fill(song("| NC | NC |", LIBRARY), means(LIBRARY))
+    assert got is not None and not found
+    assert flat(got) == [] and got.cost == 0 and got.slots == (((), ()),)
+
+
+def test_pickups_stay_empty() -> None:
+    """Protects the singer's pickup: it has no slot, even where it is played and has a chord."""
+    filled = part(song("| pickup 1/4: G | G |", LIBRARY), means(LIBRARY))
+    assert [len(m) for m in filled.slots[0]] == [0, 1]
+
+
+def test_the_fastest_tempo() -> None:
+    """Protects against a hand that cannot be: at an eighth note of 38 ms only strokes far enough apart remain."""
+    lib = library(ROLLS, CHOP, SAYINGS, LONG)
+    got, found = fill(song("| G | C |", lib, tempo="half = 400"), means(lib))
+    assert got is not None and not has_errors(found)
+    ms = got.song.tempo.milliseconds(1)
+    last: dict[str, int] = {}
+    for at, note in notes_as_played(got):
+        if note.pick and note.pick in last and at != last[note.pick]:
+            assert (at - last[note.pick]) * ms >= 150
+        if note.pick:
+            last[note.pick] = at
