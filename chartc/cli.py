@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 
 from chartc import __version__
-from chartc.commands import build, check, plan
+from chartc.commands import build, check, plan, why, explain
 from chartc.commands.shared import FAILED, defect, say
 
-COMMANDS = (build, check, plan)
+COMMANDS = (build, check, plan, why, explain)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

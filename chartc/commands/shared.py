@@ -85,6 +85,11 @@ def add_choice(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
         "--ways", metavar="N", type=_ways, default=1, help="so many different fills of each chart (default: 1)"
     )
+    add_level(sub)
+
+
+def add_level(sub: argparse.ArgumentParser) -> None:
+    """How difficult the part may be."""
     help = "how difficult the part may be (default: full)"
     sub.add_argument("--level", choices=("easy", "middle", "full"), default="full", help=help)
 
@@ -102,6 +107,14 @@ def _keys(text: str) -> tuple[str, ...]:
         return split_keys(text)
     except KeyWordError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
+
+
+def one_key(text: str) -> str:
+    """A reader of one key."""
+    words = _keys(text)
+    if len(words) != 1 or words[0].lower() == "all":
+        raise argparse.ArgumentTypeError("one key, such as: Bb")
+    return words[0]
 
 
 def word_list(known: Sequence[str], what: str) -> Callable[[str], tuple[str, ...]]:

@@ -77,6 +77,8 @@ class Bench:
     limits: Limits
     library: Library
     ms_per_tick: float
+    unplayable: dict[tuple[Chord, int], dict[str, str]] = field(default_factory=dict, compare=False)
+    """What was dropped because no hand can play it at this speed: by chord and length, each lick with the reason."""
 
     def usable(self, lick: Lick) -> bool:
         """Whether a lick belongs to this instrument's tuning; rolls need only the strings."""
@@ -367,6 +369,7 @@ def _finished(
     notes.sort(key=lambda n: (n.at, -n.string))
     held = grip(notes, bench.instrument, bench.limits, bench.ms_per_tick)
     if held.problem:
+        bench.unplayable.setdefault((need.chord, need.ticks), {}).setdefault(lick.name, held.problem)
         return
     yield Candidate(
         lick.name,

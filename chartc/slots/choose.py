@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from chartc.chart.song import Song
+from chartc.chart.song import Measure, Request, Song
 from chartc.licks.lick import CARRYING, REST
 from chartc.slots.candidate import onsets_tile
 from chartc.slots.costs import NEVER
@@ -15,7 +15,7 @@ from chartc.slots.part import FilledSlot, Part
 from chartc.slots.problem import Means, Problem, Solution, build_problem
 from chartc.text.diagnostic import Diagnostic, in_order
 
-__all__ = ["Means", "fill", "fill_ways"]
+__all__ = ["Means", "choose", "fill", "fill_ways"]
 
 
 def fill(song: Song, means: Means) -> tuple[Part | None, tuple[Diagnostic, ...]]:
@@ -27,28 +27,82 @@ def fill(song: Song, means: Means) -> tuple[Part | None, tuple[Diagnostic, ...]]
     return (parts[0] if parts else None), found
 
 
-def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tuple[Diagnostic, ...]]:
-    """Up to so many different fills, the cheapest first. Each next one differs from every earlier one in at least a quarter of
-    the slots that are free; where that would cost more than WORTH times the best, there are fewer, and a warning says so."""
+def choose(song: Song, means: Means) -> tuple[Problem, Solution | None, tuple[Diagnostic, ...]]:
+    """The problem of a song in its key and the best solution, None where pins contradict each other."""
     problem = build_problem(song, means)
     errors = pins_repeat(problem)
     if errors:
-        return (), in_order((*problem.found, *errors))
-    base = _vocabulary_limit(problem, means)
-    best = problem.solve(base)
+        return problem, None, in_order((*problem.found, *errors))
+    best = _around_pins(problem, means, _vocabulary_limit(problem, means))
     if best.total >= NEVER:
-        return (), in_order((*problem.found, *contradictions(problem)))
+        return problem, None, in_order((*problem.found, *contradictions(problem)))
+    return problem, best, in_order((*problem.found, *silences(problem, best)))
+
+
+def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tuple[Diagnostic, ...]]:
+    """Up to so many different fills, the cheapest first. Each next one differs from every earlier one in at least a quarter of
+    the slots that are free; where that would cost more than WORTH times the best, there are fewer, and a warning says so."""
+    problem, best, found = choose(song, means)
+    if best is None:
+        return (), found
     solutions = [best]
-    found = [*problem.found, *silences(problem, best)]
+    base = _vocabulary_limit(problem, means) if ways > 1 else {}
     while len(solutions) < ways:
         another = _another(problem, base, solutions)
         if another is None:
             span = song.sections[0].span
             message = f"{len(solutions)} of {ways} ways in {song.key.label}: one more would be too much like them, or much worse"
-            found.append(Diagnostic("ways-fewer", message, span, "free some requests, or add licks", "warning"))
+            help = "free some requests, or add licks"
+            found = (*found, Diagnostic("ways-fewer", message, span, help, "warning"))
             break
         solutions.append(another)
     return tuple(part_of(problem, s, way) for way, s in enumerate(solutions, 1)), in_order(found)
+
+
+def _around_pins(problem: Problem, means: Means, base: dict[int, Costs]) -> Solution:
+    """The choice with the pinned licks. What was chosen without them stays as it was, but for the pins' measures and, as far as
+    they must, their neighbours: a player who pins one lick does not want another sheet."""
+    song, plan = problem.song, problem.plan
+    pins = {n for n, s in enumerate(plan.slots) if s.request is not None and s.request.lick is not None}
+    if not any(problem.domains[n].pinned for n in pins):
+        return problem.solve(base)
+    free = build_problem(_unpinned(song), means, problem.maker)
+    before = free.solve(_vocabulary_limit(free, means))
+    if before.total >= NEVER:
+        return problem.solve(base)
+    near = set(pins)
+    while len(near) < len(plan.slots):
+        near |= {b for f in plan.follows for a, b in ((f.before, f.after), (f.after, f.before)) if a in near}
+        extra = dict(base)
+        for n in set(range(len(plan.slots))) - near:
+            stays = [c == before.chosen[n] for c in problem.domains[n].candidates]
+            if any(stays):
+                extra[n] = np.where(stays, 0, NEVER)
+        found = problem.solve(extra)
+        if found.total < NEVER:
+            return found
+        if not any(
+            n not in near and b in near for f in plan.follows for n, b in ((f.before, f.after), (f.after, f.before))
+        ):
+            break
+    return problem.solve(base)
+
+
+def _unpinned(song: Song) -> Song:
+    """The song without its pinned licks; what else is asked for stays."""
+
+    def request(r: Request | None) -> Request | None:
+        if r is None or r.lick is None:
+            return r
+        rest = replace(r, lick=None)
+        return rest if rest.role or rest.place or rest.fret else None
+
+    def measure(m: Measure) -> Measure:
+        return replace(m, requests=tuple(request(r) for r in m.requests))
+
+    return replace(
+        song, sections=tuple(replace(s, measures=tuple(measure(m) for m in s.measures)) for s in song.sections)
+    )
 
 
 WORTH = 1.2
@@ -143,15 +197,16 @@ def silences(problem: Problem, solution: Solution) -> list[Diagnostic]:
 
 
 def pins_repeat(problem: Problem) -> list[Diagnostic]:
-    """An error for each lick that is no roll or vamp and is pinned three times in a row on a played path."""
+    """An error for each lick of one measure that is no roll or vamp and is pinned three times in a row on a played path."""
     plan, domains = problem.plan, problem.domains
     found = []
     names: list[tuple[str, int]] = []
     for n in plan.played:
         r = plan.slots[n].request
         pinned = r is not None and r.lick is not None and domains[n].pinned
-        role = domains[n].candidates[0].role
-        name = r.lick if r is not None and r.lick is not None and pinned and role not in CARRYING else ""
+        one = domains[n].candidates[0]
+        counts = pinned and one.role not in CARRYING and one.part == (1, 1)
+        name = r.lick if r is not None and r.lick is not None and counts else ""
         names.append((name, n))
         if name and len(names) >= 3 and names[-2][0] == names[-3][0] == name:
             request = plan.slots[n].request
@@ -169,7 +224,7 @@ def contradictions(problem: Problem) -> list[Diagnostic]:
     out = []
     for f in plan.follows:
         a, b = domains[f.before], domains[f.after]
-        if int(joiner.pair(a, b, f.gap).min()) < NEVER:
+        if int(joiner.pair(a, b, f.gap, f.before == f.after).min()) < NEVER:
             continue
         request = plan.slots[f.after].request or plan.slots[f.before].request
         first, second = a.candidates[0].lick, b.candidates[0].lick

@@ -20,6 +20,26 @@ from chartc.slots.slot import Context
 NEVER = 10**8
 """A cost that no path may contain."""
 
+WORDS = {
+    "voice": "too busy behind the voice, or too thin in its gap",
+    "register": "accents in the middle of the melody's range",
+    "fill": "a phrase end without an answer, or an answer in the wrong place",
+    "lead-in": "a tail that is missing or leads nowhere",
+    "downbeat": "no clear chord tone where the chord changes",
+    "clash": "notes that rub against the chord",
+    "return": "another lick belongs to this place of the phrase",
+    "contrast": "too like the other sections in place or fullness",
+    "drive": "not rolling, or from another meter",
+    "cadence": "a weak close",
+    "difficulty": "harder than need be, or a drone left out",
+    "strain": "a wide stretch, or little time",
+    "silence": "silence",
+    "region": "a move along the neck",
+    "landing": "the tail misses the note it makes for",
+    "pattern": "a change of roll",
+}
+"""What each cost is about, in words that a player understands."""
+
 SILENT = 400
 """The price of a silent slot, where it was not asked for: only where nothing else can be played."""
 

@@ -112,7 +112,7 @@ class Problem:
                 x, y = self.domains[a].candidates[choice[a]], self.domains[b].candidates[choice[b]]
                 if a == b or x.lick != y.lick or x.role in CARRYING or (x.key is not None and y.key is not None):
                     continue
-                if self.domains[a].pinned and self.domains[b].pinned:
+                if self.domains[a].named[choice[a]] and self.domains[b].named[choice[b]]:
                     continue
                 out[min(a, b), max(a, b)] = None
         return list(out)
@@ -120,25 +120,27 @@ class Problem:
     def _apart(self, a: int, b: int) -> Costs:
         """The table that keeps two slots from holding the same lick."""
         x, y = self.domains[a], self.domains[b]
-        same = (x.names[:, None] == y.names[None, :]) & ~x.carrying[:, None]
+        asked = x.named[:, None] & y.named[None, :]
+        same = (x.names[:, None] == y.names[None, :]) & ~x.carrying[:, None] & ~asked
         return np.where(same, NEVER, 0)
 
 
-def build_problem(song: Song, means: Means) -> Problem:
-    """Everything about a choice but the choice. `found` tells of requests that nothing meets."""
+def build_problem(song: Song, means: Means, maker: Maker | None = None) -> Problem:
+    """Everything about a choice but the choice. `found` tells of requests that nothing meets; `maker` may be that of the same song
+    with other requests."""
     fifth = fifth_string(song, means.instrument, means.spikes)
-    bench = Bench(means.instrument, fifth, means.limits, means.library, song.tempo.milliseconds(1))
+    if maker is None:
+        maker = Maker(Bench(means.instrument, fifth, means.limits, means.library, song.tempo.milliseconds(1)))
     plan = cut(song, means.rulebook.phrase)
     found: list[Diagnostic] = []
-    joiner = Joiner(bench, means.rulebook.weight)
-    maker = Maker(bench)
+    joiner = Joiner(maker.bench, means.rulebook.weight)
     pools, domains = _domains(song, plan, means, maker, joiner, found)
     played = np.bincount(np.array(plan.played, dtype=np.int64), minlength=len(domains))
     own: list[Costs] = [np.minimum(d.costs * int(n), NEVER) for d, n in zip(domains, played, strict=True)]
     between: dict[tuple[int, int], Costs] = {}
     for follow in plan.follows:
         a, b = follow.before, follow.after
-        table = np.minimum(joiner.pair(domains[a], domains[b], follow.gap) * follow.times, NEVER)
+        table = np.minimum(joiner.pair(domains[a], domains[b], follow.gap, a == b) * follow.times, NEVER)
         if a == b:
             own[a] = np.minimum(own[a] + np.diagonal(table), NEVER)
             continue
@@ -207,7 +209,8 @@ def _domain(song: Song, slot: Slot, pool: Pool, means: Means, joiner: Joiner, be
         total = np.where(pool.silent, 0, total)
     usable = (meets if asked else _unforbidden(pool, means)) & (total < NEVER)
     kept = _shortened(pool, total, usable, np.isin(pool.names, list(beside)))
-    return joiner.domain(tuple(pool.candidates[n] for n in kept), total[kept], x, asked)
+    named = beside | ({request.lick} if request is not None and request.lick is not None and asked else frozenset())
+    return joiner.domain(tuple(pool.candidates[n] for n in kept), total[kept], x, asked, named)
 
 
 def _unforbidden(pool: Pool, means: Means) -> Mask:
