@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from chartc import __version__
-from chartc.commands import build, check, plan, why, explain
+from chartc.commands import build, check, explain, plan, why
 from chartc.commands.shared import FAILED, defect, say
 
 COMMANDS = (build, check, plan, why, explain)
