@@ -85,6 +85,8 @@ def add_choice(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
         "--ways", metavar="N", type=_ways, default=1, help="so many different fills of each chart (default: 1)"
     )
+    help = "another way for each return of a section, printed each time"
+    sub.add_argument("--vary-returns", action="store_true", help=help)
     add_level(sub)
 
 
@@ -140,7 +142,9 @@ def read_player(args: argparse.Namespace) -> tuple[Player | None, list[Diagnosti
     try:
         player, found = load_player(args.player, SHEET_NAMES, PAPER_NAMES)
         if player is not None and "level" in args:
-            player = replace(player, means=replace(player.means, level=args.level))
+            player = replace(
+                player, means=replace(player.means, level=args.level, vary=getattr(args, "vary_returns", False))
+            )
     except OSError as error:
         say(f"{args.player}: {error.strerror or error}")
         return None, [], FAILED

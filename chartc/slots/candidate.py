@@ -77,8 +77,9 @@ class Bench:
     limits: Limits
     library: Library
     ms_per_tick: float
-    unplayable: dict[tuple[Chord, int], dict[str, str]] = field(default_factory=dict, compare=False)
-    """What was dropped because no hand can play it at this speed: by chord and length, each lick with the reason."""
+    unplayable: dict[tuple[Chord, int, int | None], dict[str, str]] = field(default_factory=dict, compare=False)
+    """What was dropped because no hand can play it at this speed: by chord, length and the root that a
+    lead-in makes for, each lick with the reason."""
 
     def usable(self, lick: Lick) -> bool:
         """Whether a lick belongs to this instrument's tuning; rolls need only the strings."""
@@ -369,7 +370,7 @@ def _finished(
     notes.sort(key=lambda n: (n.at, -n.string))
     held = grip(notes, bench.instrument, bench.limits, bench.ms_per_tick)
     if held.problem:
-        bench.unplayable.setdefault((need.chord, need.ticks), {}).setdefault(lick.name, held.problem)
+        bench.unplayable.setdefault((need.chord, need.ticks, leads_to), {}).setdefault(lick.name, held.problem)
         return
     yield Candidate(
         lick.name,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -10,9 +11,10 @@ from chartc.chart.song import Measure, Request, Song
 from chartc.licks.lick import CARRYING, REST
 from chartc.slots.candidate import onsets_tile
 from chartc.slots.costs import NEVER
-from chartc.slots.eliminate import Costs
+from chartc.slots.eliminate import WIDEST, Costs
 from chartc.slots.part import FilledSlot, Part
 from chartc.slots.problem import Means, Problem, Solution, build_problem
+from chartc.slots.unfold import before_each_neighbour, for_each_time
 from chartc.text.diagnostic import Diagnostic, in_order
 
 __all__ = ["Means", "choose", "fill", "fill_ways"]
@@ -27,16 +29,41 @@ def fill(song: Song, means: Means) -> tuple[Part | None, tuple[Diagnostic, ...]]
     return (parts[0] if parts else None), found
 
 
-def choose(song: Song, means: Means) -> tuple[Problem, Solution | None, tuple[Diagnostic, ...]]:
-    """The problem of a song in its key and the best solution, None where pins contradict each other."""
-    problem = build_problem(song, means)
+def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Solution | None, tuple[Diagnostic, ...]]:
+    """The problem of a song in its key and the best solution, None where pins contradict each other.
+
+    A form so tangled that tables of more than `widest` entries would be needed is loosened: its sections are printed once before
+    each neighbour, and if need be once for each time they are played; the problem's remarks say so. Where the player wants another way
+    for each return, sections are printed once for each time at once.
+    """
+    remarks: tuple[str, ...] = ()
+    if means.vary:
+        song, remarks = for_each_time(song)
+    problem, best, found = _choose(song, means, remarks, widest)
+    for loosen in (before_each_neighbour, for_each_time):
+        if best is None or best.exact:
+            break
+        loose, remarks = loosen(song)
+        problem, best, found = _choose(loose, means, remarks, widest)
+    if best is not None:
+        if means.vary:
+            best = _varied(problem, _vocabulary_limit(problem, means), best)
+        best = _around_pins(problem, means, best)
+        found = in_order((*problem.found, *silences(problem, best)))
+    return problem, best, found
+
+
+def _choose(
+    song: Song, means: Means, remarks: tuple[str, ...], widest: int
+) -> tuple[Problem, Solution | None, tuple[Diagnostic, ...]]:
+    problem = replace(build_problem(song, means), remarks=remarks, widest=widest)
     errors = pins_repeat(problem)
     if errors:
         return problem, None, in_order((*problem.found, *errors))
-    best = _around_pins(problem, means, _vocabulary_limit(problem, means))
+    best = problem.solve(_vocabulary_limit(problem, means))
     if best.total >= NEVER:
         return problem, None, in_order((*problem.found, *contradictions(problem)))
-    return problem, best, in_order((*problem.found, *silences(problem, best)))
+    return problem, best, problem.found
 
 
 def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tuple[Diagnostic, ...]]:
@@ -59,20 +86,25 @@ def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tu
     return tuple(part_of(problem, s, way) for way, s in enumerate(solutions, 1)), in_order(found)
 
 
-def _around_pins(problem: Problem, means: Means, base: dict[int, Costs]) -> Solution:
+def _around_pins(problem: Problem, means: Means, best: Solution) -> Solution:
     """The choice with the pinned licks. What was chosen without them stays as it was, but for the pins' measures and, as far as
     they must, their neighbours: a player who pins one lick does not want another sheet."""
-    song, plan = problem.song, problem.plan
+    plan = problem.plan
     pins = {n for n, s in enumerate(plan.slots) if s.request is not None and s.request.lick is not None}
     if not any(problem.domains[n].pinned for n in pins):
-        return problem.solve(base)
-    free = build_problem(_unpinned(song), means, problem.maker)
+        return best
+    free = replace(build_problem(_unpinned(problem.song), means, problem.maker), widest=problem.widest)
     before = free.solve(_vocabulary_limit(free, means))
     if before.total >= NEVER:
-        return problem.solve(base)
-    near = set(pins)
-    while len(near) < len(plan.slots):
-        near |= {b for f in plan.follows for a, b in ((f.before, f.after), (f.after, f.before)) if a in near}
+        return best
+    base = _vocabulary_limit(problem, means)
+    beside: dict[int, set[int]] = {}
+    for f in plan.follows:
+        beside.setdefault(f.before, set()).add(f.after)
+        beside.setdefault(f.after, set()).add(f.before)
+    near, wider = pins, pins.union(*(beside.get(n, set()) for n in pins))
+    while wider != near:
+        near = wider
         extra = dict(base)
         for n in set(range(len(plan.slots))) - near:
             stays = [c == before.chosen[n] for c in problem.domains[n].candidates]
@@ -80,12 +112,9 @@ def _around_pins(problem: Problem, means: Means, base: dict[int, Costs]) -> Solu
                 extra[n] = np.where(stays, 0, NEVER)
         found = problem.solve(extra)
         if found.total < NEVER:
-            return found
-        if not any(
-            n not in near and b in near for f in plan.follows for n, b in ((f.before, f.after), (f.after, f.before))
-        ):
-            break
-    return problem.solve(base)
+            return replace(found, exact=found.exact and found.total == best.total)
+        wider = near.union(*(beside.get(n, set()) for n in near))
+    return best
 
 
 def _unpinned(song: Song) -> Song:
@@ -132,6 +161,33 @@ def _another(problem: Problem, base: dict[int, Costs], earlier: list[Solution]) 
     return None
 
 
+def _varied(problem: Problem, base: dict[int, Costs], best: Solution) -> Solution:
+    """Another way for each return of a section: a lick that the section had before costs more and more, until a quarter of what is
+    free differs each time, or it would cost more than WORTH times the best."""
+    copies: dict[object, list[int]] = {}
+    for n, slot in enumerate(problem.plan.slots):
+        span = problem.song.sections[slot.section].span
+        copies.setdefault((span.line, slot.measure, slot.at), []).append(n)
+    again = [group for group in copies.values() if len(group) > 1 and not problem.domains[group[0]].pinned]
+    found, price = best, max(1, best.total // (8 * max(1, len(problem.plan.played))))
+    while again and price < NEVER // 1000:
+        differing = sum(found.chosen[a].lick != found.chosen[b].lick for group in again for a, b in pairwise(group))
+        if _DIFFER * differing >= sum(len(group) - 1 for group in again):
+            return found
+        extra = dict(base)
+        for group in again:
+            for k, n in enumerate(group):
+                domain = problem.domains[n]
+                earlier = [found.chosen[m].lick for m in group[:k]]
+                shared = np.array([earlier.count(c.lick) * price for c in domain.candidates], dtype=np.int64)
+                extra[n] = extra.get(n, np.zeros(len(shared), dtype=np.int64)) + shared
+        other = problem.solve(extra)
+        if other.total > WORTH * best.total + _DIFFER:
+            return found
+        found, price = other, price * 2
+    return found
+
+
 def _vocabulary_limit(problem: Problem, means: Means) -> dict[int, Costs]:
     """Extra costs that keep a song to the licks that the player knows, with so many new ones as the rulebook allows: the ones with
     which the song is best, found one by one."""
@@ -175,7 +231,8 @@ def part_of(problem: Problem, solution: Solution, way: int = 1) -> Part:
             FilledSlot(slot.at, slot.ticks, slot.chord, c.lick, c.role, c.part, c.position, notes, rests)
         )
     slots = tuple(tuple(tuple(m) for m in s) for s in out)
-    return Part(song, problem.maker.bench.instrument, problem.fifth, slots, way, solution.total)
+    bench = problem.maker.bench
+    return Part(song, bench.instrument, problem.fifth, slots, way, solution.total, problem.remarks)
 
 
 def silences(problem: Problem, solution: Solution) -> list[Diagnostic]:

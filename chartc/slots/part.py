@@ -49,7 +49,8 @@ class FilledSlot:
 @dataclass(frozen=True, slots=True)
 class Part:
     """A song in one key with every slot filled. `slots[s][m]` are the slots of measure `m` of section `s`; empty where a
-    measure is a pickup or has no chord. `cost` is the choice's total."""
+    measure is a pickup or has no chord. `cost` is the choice's total;
+    `remarks` are lines that the sheet says about the part as a whole."""
 
     song: Song
     instrument: Instrument
@@ -57,3 +58,4 @@ class Part:
     slots: tuple[tuple[tuple[FilledSlot, ...], ...], ...]
     way: int = 1
     cost: int = 0
+    remarks: tuple[str, ...] = ()

@@ -43,6 +43,8 @@ class Means:
     rulebook: Rulebook
     level: str = "full"
     """The greatest difficulty, as one of the rulebook's levels."""
+    vary: bool = False
+    """Whether a section that returns is to be filled in another way each time."""
 
     @property
     def hardest(self) -> int:
@@ -75,10 +77,12 @@ class Problem:
     own: tuple[Costs, ...]
     between: Mapping[tuple[int, int], Costs]
     found: tuple[Diagnostic, ...]
+    remarks: tuple[str, ...] = ()
+    widest: int = WIDEST
     limits: dict[tuple[int, int], Costs] = field(default_factory=dict)
     """Limits on coming back that earlier solutions broke; they hold for the later ones too."""
 
-    def solve(self, extra: Mapping[int, Costs] | None = None, widest: int = WIDEST) -> Solution:
+    def solve(self, extra: Mapping[int, Costs] | None = None) -> Solution:
         """The cheapest choice, with `extra` costs for some slots (they count for the choice, not in the total)."""
         own = list(self.own)
         for n, more in (extra or {}).items():
@@ -87,7 +91,7 @@ class Problem:
             between = dict(self.between)
             for pair, table in self.limits.items():
                 between[pair] = np.minimum(between[pair] + table, NEVER) if pair in between else table
-            answer = least(own, between, NEVER, widest)
+            answer = least(own, between, NEVER, self.widest)
             if answer.total >= NEVER:
                 break
             broken = self._comes_back(answer.choice)

@@ -105,8 +105,12 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
     r = slot.request
     asked = "" if r is None else " ".join(str(v) for v in (r.role, r.place, r.fret and f"fret {r.fret}", r.lick) if v)
     names = set(pool.names[~pool.silent].tolist())
+    unplayable = problem.maker.bench.unplayable
     dropped = {
-        k: v for k, v in problem.maker.bench.unplayable.get((slot.chord, slot.ticks), {}).items() if k not in names
+        name: why
+        for root in (None, *x.next_roots)
+        for name, why in unplayable.get((slot.chord, slot.ticks, root), {}).items()
+        if name not in names
     }
     return Reason(
         problem.song.sections[slot.section].label,
