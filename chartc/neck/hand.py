@@ -91,17 +91,6 @@ class Grip:
     problem: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
-    """One change of position inside a passage."""
-
-    start: int
-    end: int
-    at_release: int
-    at_arrival: int
-    guided: bool
-
-
 def move_ms(instrument: Instrument, limits: Limits, start: int, end: int, guided: bool) -> float:
     """How long the hand needs from one index fret to another: slope · log2(D / W + 1)."""
     mm = instrument.fret_mm
@@ -109,12 +98,6 @@ def move_ms(instrument: Instrument, limits: Limits, start: int, end: int, guided
     distance = abs(mm[end] - mm[start])
     width = mm[end] - mm[end - 1]
     return (limits.guided_ms if guided else limits.shift_ms) * math.log2(distance / width + 1)
-
-
-def in_reach(instrument: Instrument, limits: Limits, position: int, low: int, high: int) -> bool:
-    """Whether frets `low` to `high` lie under a hand whose index finger is at `position`: no shift is needed."""
-    mm = instrument.fret_mm
-    return low >= position - 1 and mm[high] - mm[max(1, min(position, low))] <= limits.comfortable_mm
 
 
 @lru_cache(maxsize=100_000)
@@ -164,12 +147,13 @@ def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits, ms_p
             leaving, arriving = fretted[end - 1], fretted[following[1]]
             if arriving.how == "slide":
                 continue
+            if arriving.at == leaving.at:
+                moves_problem = moves_problem or _at_once(leaving, arriving, mm, limits)
+                continue
             have = (arriving.at - leaving.at) * ms_per_tick - limits.release_ms
             guided = (leaving.string, leaving.finger) == (arriving.string, arriving.finger)
             if have < move_ms(instrument, limits, position, following[0], guided):
                 moves_problem = moves_problem or f"no time to shift from fret {position} to fret {following[0]}"
-    if widest > limits.most_mm:
-        problem = problem or f"it stretches {widest:.0f} mm"
     first_station, last_station = stations[0], stations[-1]
     return Grip(
         _reach(fretted[first_station[1] : first_station[2]], first_station[0], 0),
@@ -180,6 +164,14 @@ def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits, ms_p
         tuple((fretted[start].at, position) for position, start, _ in stations),
         problem or moves_problem,
     )
+
+
+def _at_once(a: Fingered, b: Fingered, mm: tuple[float, ...], limits: Limits) -> str:
+    """Why two notes of one moment cannot be held together."""
+    stretch = abs(mm[a.fret] - mm[b.fret])
+    if stretch > limits.most_mm:
+        return f"it stretches {stretch:.0f} mm"
+    return f"{a.finger} on fret {a.fret} and {b.finger} on fret {b.fret} cannot be held at once"
 
 
 def _reach(group: Sequence[Fingered], position: int, end: int) -> Reach:

@@ -134,7 +134,9 @@ def test_a_stretch_has_its_limits() -> None:
     """What the most that the player allows does not span is not held at once."""
     wide = [note(0, 3, 1, "i", "T"), note(0, 1, 5, "p", "M")]
     assert grip(wide, BANJO, USUAL, FAST).problem == ""
-    assert grip(wide, BANJO, Limits(most_mm=120.0), FAST).problem
+    assert grip(wide, BANJO, Limits(most_mm=120.0), FAST).problem == "it stretches 130 mm"
+    crossed = [note(0, 3, 5, "i", "T"), note(0, 1, 9, "m", "M")]
+    assert grip(crossed, BANJO, USUAL, FAST).problem == "i on fret 5 and m on fret 9 cannot be held at once"
 
 
 @pytest.mark.parametrize("finger", ["i", "m", "r", "p"])
