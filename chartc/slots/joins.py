@@ -17,6 +17,9 @@ from chartc.slots.slot import Context
 
 Costs = npt.NDArray[np.int64]
 
+ASKED_TWICE = 1000
+"""The price of a lick that comes back at once because a request leaves no other."""
+
 
 @dataclass(frozen=True, eq=False)
 class Domain:
@@ -142,9 +145,10 @@ class Joiner:
         matched = (opens >= 0) & (opens == closes)
         costs[((opens >= 0) | (closes >= 0)) & ~matched] = NEVER
         # no lick but a roll or vamp twice in a row, unless the player names it both times, or asks for something in a measure
-        # that is played again and again
+        # that is played again and again; where a role is asked for both times, only if there is no other lick
         if not (itself and a.pinned):
             asked = a.named[:, None] & b.named[None, :]
-            costs[same & ~a.carrying[:, None] & ~matched & ~asked] = NEVER
+            again = same & ~a.carrying[:, None] & ~matched & ~asked
+            costs[again] = np.minimum(costs[again] + ASKED_TWICE, NEVER) if a.pinned and b.pinned else NEVER
         clipped: Costs = np.minimum(costs, NEVER)
         return clipped

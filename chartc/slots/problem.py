@@ -16,7 +16,7 @@ from chartc.slots.candidate import Bench, Candidate, Maker, Need
 from chartc.slots.costs import NEVER, costs
 from chartc.slots.eliminate import WIDEST, Costs, least
 from chartc.slots.fifth import fifth_string
-from chartc.slots.joins import Domain, Joiner
+from chartc.slots.joins import ASKED_TWICE, Domain, Joiner
 from chartc.slots.pool import Mask, Pool
 from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.slot import Cut, Slot, cut
@@ -126,7 +126,7 @@ class Problem:
         x, y = self.domains[a], self.domains[b]
         asked = x.named[:, None] & y.named[None, :]
         same = (x.names[:, None] == y.names[None, :]) & ~x.carrying[:, None] & ~asked
-        return np.where(same, NEVER, 0)
+        return np.where(same, ASKED_TWICE // 4 if x.pinned and y.pinned else NEVER, 0)
 
 
 def build_problem(song: Song, means: Means, maker: Maker | None = None) -> Problem:

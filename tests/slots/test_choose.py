@@ -201,6 +201,15 @@ def test_a_role_asked_for_again_and_again_brings_different_licks() -> None:
     assert all(a != b for a, b in pairwise(names)) and {s.role for s in flat(filled)} == {"lick"}
 
 
+def test_a_role_asked_for_more_often_than_there_are_licks() -> None:
+    """Protects against refusing a song for want of licks: where the library has only one fill, it comes again."""
+    rows = "| G | G | G | G |\nask | fill | fill | fill | fill |"
+    assert licks(part(song(rows, LIBRARY), means(LIBRARY))) == ["low-lantern"] * 4
+    two = library(SAYINGS)
+    names = licks(part(song(rows.replace("fill", "lick"), two), means(two)))
+    assert names in (["net-mender", "tide-table"] * 2, ["tide-table", "net-mender"] * 2)
+
+
 def test_a_role_asked_for_in_a_measure_that_repeats() -> None:
     """Protects a sheet that prints a measure once: what is asked for there is played each time, be it the same lick."""
     rows = "section verse, 3 measures\nrepeat 3 times\n| G |\nask | fill |\nend repeat"
