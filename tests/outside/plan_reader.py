@@ -180,7 +180,9 @@ def _slot(slot: Json, where: str) -> Iterator[Fault]:
         at_once.setdefault(note["at"], set()).add(note["ticks"])
     if any(len(lengths) > 1 for lengths in at_once.values()):
         yield Fault("onsets", where, "notes struck at once last differently")
-    spans = sorted([(at, min(lengths)) for at, lengths in at_once.items()] + [(r["at"], r["ticks"]) for r in slot["rests"]])
+    spans = sorted(
+        [(at, min(lengths)) for at, lengths in at_once.items()] + [(r["at"], r["ticks"]) for r in slot["rests"]]
+    )
     if not _tiles(spans, slot["at"], slot["ticks"]):
         yield Fault("onsets", where, f"onsets and rests do not fill the slot: {spans}")
     if [n["at"] for n in slot["notes"]] != sorted(n["at"] for n in slot["notes"]):
@@ -292,7 +294,11 @@ def _strokes(plan: Json, path: list[_Spot], name: str) -> Iterator[Fault]:
             pick = note["pick"]
             if pick in last and last[pick] != at and (at - last[pick]) * ms < STRIKE_MS:
                 gap = float((at - last[pick]) * ms)
-                yield Fault("stroke", f"{name} {spot.section} {spot.index} {spot.slot['lick']}", f"{pick} again after {gap:.0f} ms")
+                yield Fault(
+                    "stroke",
+                    f"{name} {spot.section} {spot.index} {spot.slot['lick']}",
+                    f"{pick} again after {gap:.0f} ms",
+                )
             if pick:
                 last[pick] = at
 
@@ -309,7 +315,11 @@ def _strings(path: list[_Spot], name: str) -> Iterator[Fault]:
                 "slide": bool(before) and fret > 0 and fret != before,
             }
             if not fits.get(note["how"], True):
-                yield Fault("how", f"{name} {spot.section} {spot.index} {spot.slot['lick']}", f"{note['how']} from {before} to {fret}")
+                yield Fault(
+                    "how",
+                    f"{name} {spot.section} {spot.index} {spot.slot['lick']}",
+                    f"{note['how']} from {before} to {fret}",
+                )
             last[note["string"]] = fret
 
 
