@@ -56,6 +56,7 @@ def costs(
         ("downbeat", _downbeat(pool, x)),
         ("clash", pool.clash),
         ("return", _return(pool, x)),
+        ("region", pool.hops),
         ("contrast", _contrast(pool, x)),
         ("drive", _drive(pool, x)),
         ("cadence", _cadence(pool, x)),
@@ -133,7 +134,7 @@ def _lead_in(pool: Pool, x: Context) -> Ints:
         return np.where(tails | pool.role("turnaround", "fill"), 0, 5)
     if x.next_change:
         wanted = x.motif % 2 == 0
-        return np.where(tails, 0 if wanted else 3, np.where(pool.carrying, 3 if wanted else 0, 0))
+        return np.where(tails, 0 if wanted else 3, np.where(pool.carrying, 5 if wanted else 0, 0))
     return np.where(tails, 8, 0)
 
 

@@ -17,6 +17,9 @@ from chartc.slots.slot import Context
 
 Costs = npt.NDArray[np.int64]
 
+# the tones of a chord that a lead-in may make for
+_FRAME = ("1", "3", "b3", "5", "b5", "#5", "4", "2")
+
 ASKED_TWICE = 1000
 """The price of a lick that comes back at once because a request leaves no other."""
 
@@ -126,12 +129,13 @@ class Joiner:
         else:
             shift = np.maximum(0, away - 3)
         costs = costs + np.where(moving, np.minimum(shift, 10), 0) * weight["region"]
-        # a roll goes on for a while
+        # a roll goes on for a while, and gives way to another after two lines
         same = a.names[:, None] == b.names[None, :]
-        costs += (
-            np.where((a.bases[:, None] != b.bases[None, :]) & a.rolls[:, None] & b.rolls[None, :], 1, 0)
-            * weight["pattern"]
-        )
+        going_on = (a.bases[:, None] == b.bases[None, :]) & a.rolls[:, None] & b.rolls[None, :]
+        if a.context.phrase_end and a.context.full:
+            costs += np.where(going_on, 2, 0) * weight["pattern"]
+        else:
+            costs += np.where(~going_on & a.rolls[:, None] & b.rolls[None, :], 1, 0) * weight["pattern"]
         # a lead-in meets the note it makes for
         root = b.context.chord.root_class
         making = a.leads_to[:, None] >= 0
@@ -139,6 +143,10 @@ class Joiner:
         lands = (b.first[None, :] >= 0) & (step >= 1) & (step <= 2)
         near = (b.first[None, :] >= 0) & (step <= 5)
         missed = np.where(a.leads_to[:, None] != root, 12, np.where(lands, 0, np.where(near, 2, 4)))
+        quality = b.context.chord.quality
+        frame = [v for d, v in zip(quality.degrees, quality.classes, strict=True) if d in _FRAME]
+        leading = {(root + v + step) % 12 for v in frame for step in (-2, -1, 1, 2)}
+        missed = missed + np.where(np.isin(a.last % 12, list(leading)), 0, 6)[:, None]
         costs += np.where(making, missed, 0) * weight["landing"]
         # halves of a two-measure lick find each other, and nothing else
         opens, closes = a.opens[:, None], b.closes[None, :]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -40,6 +41,10 @@ class Pool:
         self.difficulty = self._each(c.difficulty for c in candidates)
         self.left_out = self._each(c.left_out for c in candidates)
         self.stretch = np.array([c.grip.stretch_mm for c in candidates])
+        # how far the hand moves within the slot beyond three frets at a time
+        self.hops = self._each(
+            sum(max(0, abs(q - p) - 3) for (_, p), (_, q) in pairwise(c.grip.positions)) for c in candidates
+        )
         self.silent = np.array([not c.notes for c in candidates], dtype=bool)
         self.first_at = self._each(c.notes[0].at if c.notes else need.ticks for c in candidates)
         self.last_at = self._each(c.notes[-1].at if c.notes else 0 for c in candidates)
