@@ -86,9 +86,9 @@ class Lick:
         return sum(n.how in ("hammer-on", "pull-off", "slide", "choke") for n in self.notes)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Library:
-    """Licks in order; names are unique."""
+    """Licks in order; names are unique. Compared by identity: what is made from a library is remembered for it."""
 
     licks: tuple[Lick, ...]
 

@@ -120,7 +120,7 @@ def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Lim
         _tones(lick, instrument, bad)
         _landing(lick, instrument, bad)
         played = [Played(n.at, n.string, n.fret or 0, n.finger, n.pick, n.how) for n in lick.notes]
-        problem = grip(played, instrument, limits, SLOW_MS).problem
+        problem = grip(played, instrument, limits).problem_at(SLOW_MS)
         if problem:
             found.append(Diagnostic("lick-hand", f"{lick.name}: {problem}, even slowly", strings.span,
                                     "change the fingers, or give the hand an open note's time to move"))  # fmt: skip

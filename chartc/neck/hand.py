@@ -29,7 +29,8 @@ _NOMINAL = {"i": 0, "m": 1, "r": 2, "p": 3}
 class Limits:
     """A player's hands. Up to `comfortable_mm` a stretch costs nothing, beyond `most_mm` it is not played. `shift_ms` is the slope
     of a free move, `guided_ms` of a move in which a finger keeps its string; `release_ms` after its onset a fretted note may be
-    let go. No pick finger strikes again within `pick_ms`; within `even_ms` it is uneven. `highest_fret` 0 is the instrument's own.
+    let go. No pick finger strikes again within `pick_ms`; within `even_ms` it is uneven. `run_ms` is the least time
+    between two strokes of any fingers, 0 for no limit. `highest_fret` 0 is the instrument's own.
     """
 
     comfortable_mm: float = 100.0
@@ -39,6 +40,7 @@ class Limits:
     release_ms: float = 70.0
     pick_ms: float = 150.0
     even_ms: float = 200.0
+    run_ms: float = 0.0
     highest_fret: int = 0
     little_finger: bool = True
 
@@ -79,8 +81,11 @@ class Reach:
 @dataclass(frozen=True, slots=True)
 class Grip:
     """What both hands do in a passage: entry and exit of the fretting hand (None where every string is open), first and last
-    stroke of each pick finger (ticks, -1 where it does not play), the widest stretch in mm, the positions taken, and whether
-    it can be played at all."""
+    stroke of each pick finger (ticks, -1 where it does not play), the widest stretch in mm, and the positions taken.
+
+    `problem` is empty where the passage can be played slowly, else a few words about what cannot. `fastest` is the speed, in
+    milliseconds a tick, beyond which it cannot be played, `haste` what stops it there.
+    """
 
     entry: Reach | None
     exit: Reach | None
@@ -89,6 +94,12 @@ class Grip:
     stretch_mm: float
     positions: tuple[tuple[int, int], ...]
     problem: str = ""
+    fastest: float = 0.0
+    haste: str = ""
+
+    def problem_at(self, ms_per_tick: float) -> str:
+        """What cannot be played at a speed, in a few words; empty where all can."""
+        return self.problem or (self.haste if ms_per_tick < self.fastest else "")
 
 
 def move_ms(instrument: Instrument, limits: Limits, start: int, end: int, guided: bool) -> float:
@@ -108,37 +119,21 @@ def _holds(instrument_mm: tuple[float, ...], most: float, position: int, fret: i
     return low <= fret - position <= high and instrument_mm[fret] - instrument_mm[position] <= most
 
 
-def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits, ms_per_tick: float) -> Grip:
-    """Follows both hands through the notes (in order of time) at a speed, as few shifts as can be.
-
-    `problem` is empty where the passage can be played, else a few words about what cannot.
-    """
-    first = [-1, -1, -1]
-    last = [-1, -1, -1]
+def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits) -> Grip:
+    """Follows both hands through the notes (in order of time), with as few shifts as can be."""
+    first, last, fastest, haste = _strokes(notes, limits)
     problem = ""
-    # a little above the limit, so that rounding in another program's milliseconds cannot fall below it
-    stroke = limits.pick_ms + 0.01
-    for note in notes:
-        if note.pick is not None:
-            n = PICKS.index(note.pick)
-            if last[n] >= 0 and note.at != last[n] and (note.at - last[n]) * ms_per_tick < stroke:
-                problem = problem or f"{note.pick} would strike twice within {limits.pick_ms:g} ms"
-            if first[n] < 0:
-                first[n] = note.at
-            last[n] = note.at
     fretted = [n for n in notes if n.fret and n.finger]
     top = limits.highest_fret or instrument.frets
     if any(n.fret > min(top, instrument.frets) for n in fretted):
         problem = problem or f"it goes beyond fret {top}"
     if not limits.little_finger and any(n.finger == "p" for n in fretted):
         problem = problem or "it needs the little finger"
-    strokes = (tuple(first), tuple(last))
     if not fretted or any(n.fret > instrument.frets for n in fretted):
-        return Grip(None, None, strokes[0], strokes[1], 0.0, (), problem)  # type: ignore[arg-type]
+        return Grip(None, None, first, last, 0.0, (), problem, fastest, haste)
     stations = _stations(fretted, instrument, limits)
     mm = instrument.fret_mm
     widest = 0.0
-    moves_problem = ""
     for (position, start, end), following in zip(stations, [*stations[1:], None], strict=True):
         group = fretted[start:end]
         high = max(n.fret for n in group)
@@ -148,22 +143,54 @@ def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits, ms_p
             if arriving.how == "slide":
                 continue
             if arriving.at == leaving.at:
-                moves_problem = moves_problem or _at_once(leaving, arriving, mm, limits)
+                problem = problem or _at_once(leaving, arriving, mm, limits)
                 continue
-            have = (arriving.at - leaving.at) * ms_per_tick - limits.release_ms
             guided = (leaving.string, leaving.finger) == (arriving.string, arriving.finger)
-            if have < move_ms(instrument, limits, position, following[0], guided):
-                moves_problem = moves_problem or f"no time to shift from fret {position} to fret {following[0]}"
+            need = limits.release_ms + move_ms(instrument, limits, position, following[0], guided)
+            if need / (arriving.at - leaving.at) > fastest:
+                fastest = need / (arriving.at - leaving.at)
+                haste = f"no time to shift from fret {position} to fret {following[0]}"
+    if widest > limits.most_mm:
+        problem = problem or f"it stretches {widest:.0f} mm"
     first_station, last_station = stations[0], stations[-1]
     return Grip(
         _reach(fretted[first_station[1] : first_station[2]], first_station[0], 0),
         _reach(fretted[last_station[1] : last_station[2]], last_station[0], -1),
-        strokes[0],  # type: ignore[arg-type]
-        strokes[1],  # type: ignore[arg-type]
+        first,
+        last,
         widest,
         tuple((fretted[start].at, position) for position, start, _ in stations),
-        problem or moves_problem,
+        problem,
+        fastest,
+        haste,
     )
+
+
+ROUNDING_MS = 0.01
+"""Added to the time between two strokes of a finger, so that rounding in another program's milliseconds cannot fall below the limit."""
+
+Three = tuple[int, int, int]
+
+
+def _strokes(notes: Sequence[Fingered], limits: Limits) -> tuple[Three, Three, float, str]:
+    """First and last stroke of each pick finger, and the speed that they allow (ms a tick) with what stops it."""
+    first, last = [-1, -1, -1], [-1, -1, -1]
+    fastest, haste = 0.0, ""
+    before = -1
+    for note in notes:
+        if note.pick is None:
+            continue
+        n = PICKS.index(note.pick)
+        if last[n] >= 0 and note.at != last[n]:
+            needed = (limits.pick_ms + ROUNDING_MS) / (note.at - last[n])
+            if needed > fastest:
+                fastest, haste = needed, f"{note.pick} would strike twice within {limits.pick_ms:g} ms"
+        if before >= 0 and note.at != before and limits.run_ms / (note.at - before) > fastest:
+            fastest, haste = limits.run_ms / (note.at - before), "it is faster than the player's fastest notes"
+        if first[n] < 0:
+            first[n] = note.at
+        last[n] = before = note.at
+    return (first[0], first[1], first[2]), (last[0], last[1], last[2]), fastest, haste
 
 
 def _at_once(a: Fingered, b: Fingered, mm: tuple[float, ...], limits: Limits) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from chartc.neck.hand import PICKS, Form, Grip, Limits
+from chartc.neck.hand import PICKS, ROUNDING_MS, Form, Grip, Limits
 from chartc.neck.instrument import Instrument
 
 Floats = npt.NDArray[np.float64]
@@ -45,16 +45,13 @@ def problem(a: Grip, b: Grip, length: int, gap: int, instrument: Instrument, lim
     if _picking([a], [b], length + gap, limits, ms_per_tick)[0, 0] == IMPOSSIBLE:
         for n, finger in enumerate(PICKS):
             between = (length + gap - a.last[n] + b.first[n]) * ms_per_tick
-            if a.last[n] >= 0 and b.first[n] >= 0 and between < limits.pick_ms + _ROUNDING_MS:
+            if a.last[n] >= 0 and b.first[n] >= 0 and between < limits.pick_ms + ROUNDING_MS:
                 return f"{finger} would strike twice within {limits.pick_ms:g} ms"
+        return "it is faster than the player's fastest notes"
     if _fretting([a], [b], length + gap, instrument, limits, ms_per_tick)[0, 0] == IMPOSSIBLE:
         assert a.exit and b.entry
         return f"there is no time to shift from fret {a.exit.position} to fret {b.entry.position}"
     return ""
-
-
-# so that rounding in another program's milliseconds cannot fall below the limit
-_ROUNDING_MS = 0.01
 
 
 def _picking(before: Sequence[Grip], after: Sequence[Grip], length: int, limits: Limits, ms_per_tick: float) -> Floats:
@@ -63,8 +60,12 @@ def _picking(before: Sequence[Grip], after: Sequence[Grip], length: int, limits:
     first = np.array([g.first for g in after], dtype=np.int64).reshape(1, -1, 3)
     between = (length - last + first) * ms_per_tick
     between = np.where((last >= 0) & (first >= 0), between, np.inf).min(axis=2)
+    if limits.run_ms:
+        end, start = last.max(axis=2), np.where(first >= 0, first, length).min(axis=2)
+        too_fast = (end >= 0) & ((length - end + start) * ms_per_tick < limits.run_ms)
+        between = np.where(too_fast, 0.0, between)
     uneven = np.where(between < limits.even_ms, 0.5, 0.0)
-    return np.where(between < limits.pick_ms + _ROUNDING_MS, IMPOSSIBLE, uneven)
+    return np.where(between < limits.pick_ms + ROUNDING_MS, IMPOSSIBLE, uneven)
 
 
 def _bits(form: Form) -> int:

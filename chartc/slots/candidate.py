@@ -20,8 +20,8 @@ PLACES = {"low": (0, 4), "middle": (5, 8), "high": (9, 24)}
 
 # shapes of a chord that are tried in each place, and how much worse than the best one a shape may be
 _SHAPES_EACH, _WORSE = 2, 8
-# rolls that a lead-in is put behind
-_CARRIERS = 2
+# rolls that a lead-in is put behind, so that it can be played as fast as this if it can at all (ms a tick: eighths at half = 120)
+_CARRIERS, _FAST = 2, 125 / 240
 
 
 def place_of(position: int | None) -> str:
@@ -70,16 +70,13 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Bench:
-    """All that candidates are made from: one instrument as it stands, one pair of hands, one library, one speed."""
+    """All that candidates are made from: one instrument as it stands, one pair of hands, one library. Speed comes later: a grip
+    says how fast it can be."""
 
     instrument: Instrument
     fifth: FifthString
     limits: Limits
     library: Library
-    ms_per_tick: float
-    unplayable: dict[tuple[Chord, int, int | None], dict[str, str]] = field(default_factory=dict, compare=False)
-    """What was dropped because no hand can play it at this speed: by chord, length and the root that a
-    lead-in makes for, each lick with the reason."""
 
     def usable(self, lick: Lick) -> bool:
         """Whether a lick belongs to this instrument's tuning; rolls need only the strings."""
@@ -96,6 +93,10 @@ class Need:
     ticks: int
     step: int
     compound: bool
+
+
+Kind = tuple[Need, tuple[int, ...], frozenset[int]]
+"""A kind of slot: its need, the roots that may follow, and the halves of a two-measure lick that it may hold."""
 
 
 class Maker:
@@ -327,21 +328,22 @@ def _lead_in(
             continue
         later = [replace(n, at=n.at + head) for n in moved[0]]
         rests = [(at + head, ticks) for at, ticks in moved[1]]
-        carried = 0
+        found: list[Candidate] = []
         for roll in rolls:
             for shape in held:
-                if carried >= _CARRIERS:
-                    break
                 laid = _lay(roll, shape, need, bench, head)
                 if laid is None or _same_finger(laid[0], later):
                     continue
-                found = list(
-                    _finished(
-                        lick, laid[0] + later, laid[1] + rests, need, bench, leads_to=root, tail=tail, base=roll.name
-                    )
-                )
-                yield from found
-                carried += bool(found)
+                notes, pauses = laid[0] + later, laid[1] + rests
+                found += _finished(lick, notes, pauses, need, bench, leads_to=root, tail=tail, base=roll.name)
+                if sum(c.grip.fastest <= _FAST for c in found) >= _CARRIERS:
+                    break
+            else:
+                continue
+            break
+        # rolls that let the tail be played fast come first; where there are none, the fastest
+        found.sort(key=lambda c: max(_FAST, c.grip.fastest))
+        yield from found[:_CARRIERS]
 
 
 def _same_finger(head: list[Note], tail: list[Note]) -> bool:
@@ -368,9 +370,8 @@ def _finished(
     if not notes:
         return
     notes.sort(key=lambda n: (n.at, -n.string))
-    held = grip(notes, bench.instrument, bench.limits, bench.ms_per_tick)
+    held = grip(notes, bench.instrument, bench.limits)
     if held.problem:
-        bench.unplayable.setdefault((need.chord, need.ticks, leads_to), {}).setdefault(lick.name, held.problem)
         return
     yield Candidate(
         lick.name,

@@ -93,7 +93,7 @@ def _around_pins(problem: Problem, means: Means, best: Solution) -> Solution:
     pins = {n for n, s in enumerate(plan.slots) if s.request is not None and s.request.lick is not None}
     if not any(problem.domains[n].pinned for n in pins):
         return best
-    free = replace(build_problem(_unpinned(problem.song), means, problem.maker), widest=problem.widest)
+    free = replace(build_problem(_unpinned(problem.song), means), widest=problem.widest)
     before = free.solve(_vocabulary_limit(free, means))
     if before.total >= NEVER:
         return best
@@ -231,8 +231,7 @@ def part_of(problem: Problem, solution: Solution, way: int = 1) -> Part:
             FilledSlot(slot.at, slot.ticks, slot.chord, c.lick, c.role, c.part, c.position, notes, rests)
         )
     slots = tuple(tuple(tuple(m) for m in s) for s in out)
-    bench = problem.maker.bench
-    return Part(song, bench.instrument, problem.fifth, slots, way, solution.total, problem.remarks)
+    return Part(song, problem.instrument, problem.fifth, slots, way, solution.total, problem.remarks)
 
 
 def silences(problem: Problem, solution: Solution) -> list[Diagnostic]:

@@ -9,9 +9,10 @@ import numpy as np
 import numpy.typing as npt
 
 from chartc.licks.lick import CARRYING
-from chartc.neck.hand import Grip
+from chartc.neck.hand import Grip, Limits
+from chartc.neck.instrument import Instrument
 from chartc.neck.joint import IMPOSSIBLE, strain
-from chartc.slots.candidate import Bench, Candidate
+from chartc.slots.candidate import Candidate
 from chartc.slots.costs import NEVER
 from chartc.slots.slot import Context
 
@@ -62,8 +63,10 @@ class Numbers:
 class Joiner:
     """Join costs of one song in one key. Profiles are compared once and remembered."""
 
-    def __init__(self, bench: Bench, weight: dict[str, int]) -> None:
-        self._bench = bench
+    def __init__(self, instrument: Instrument, limits: Limits, ms_per_tick: float, weight: dict[str, int]) -> None:
+        self._instrument = instrument
+        self._limits = limits
+        self._ms_per_tick = ms_per_tick
         self._weight = weight
         self._name = Numbers()
         self._key = Numbers()
@@ -115,8 +118,7 @@ class Joiner:
     def _pair(self, a: Domain, b: Domain, gap: int, itself: bool) -> Costs:
         weight = self._weight
         length = a.context.ticks
-        bench = self._bench
-        hands = strain(a.grips, b.grips, length, gap, bench.instrument, bench.limits, bench.ms_per_tick)
+        hands = strain(a.grips, b.grips, length, gap, self._instrument, self._limits, self._ms_per_tick)
         possible = hands != IMPOSSIBLE
         effort = np.rint(np.where(possible, hands, 0.0) * weight["strain"])
         table = np.where(possible, effort, float(NEVER)).astype(np.int64)
@@ -132,7 +134,7 @@ class Joiner:
         # a roll goes on for a while, and gives way to another after two lines
         same = a.names[:, None] == b.names[None, :]
         going_on = (a.bases[:, None] == b.bases[None, :]) & a.rolls[:, None] & b.rolls[None, :]
-        if a.context.phrase_end and a.context.full:
+        if a.context.two_lines_end:
             costs += np.where(going_on, 2, 0) * weight["pattern"]
         else:
             costs += np.where(~going_on & a.rolls[:, None] & b.rolls[None, :], 1, 0) * weight["pattern"]

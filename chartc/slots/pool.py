@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
-from chartc.licks.lick import CARRYING
-from chartc.slots.candidate import Candidate, Need
+from chartc.licks.lick import CARRYING, Library
+from chartc.neck.hand import Limits
+from chartc.neck.instrument import FifthString, Instrument
+from chartc.slots.candidate import Bench, Candidate, Kind, Maker, Need
 
 Ints = npt.NDArray[np.int64]
 Mask = npt.NDArray[np.bool_]
@@ -161,3 +163,31 @@ class Pool:
             for c in self.candidates
         ]
         return np.array(a), np.array(b)
+
+
+class Pools:
+    """The pools of one bench at any speed; equal kinds of slot share one, within a song and between songs."""
+
+    def __init__(self, maker: Maker) -> None:
+        self.maker = maker
+        self._known: dict[tuple[Kind, float], Pool] = {}
+
+    def pool(self, kind: Kind, ms_per_tick: float) -> Pool:
+        """The candidates of a kind of slot that can be played at a speed."""
+        key = (kind, ms_per_tick)
+        if key not in self._known:
+            if len(self._known) >= _MOST:
+                self._known.clear()
+            found = tuple(c for c in self.maker.candidates(*kind) if c.grip.fastest <= ms_per_tick)
+            self._known[key] = Pool(kind[0], found, self.maker.bench.instrument.drone)
+        return self._known[key]
+
+
+_MOST = 1000
+# pools kept, each of a few hundred candidates
+
+
+@lru_cache(maxsize=32)
+def pools_for(instrument: Instrument, fret: int, pitch: int, limits: Limits, library: Library) -> Pools:
+    """The pools of an instrument with its short string at a fret and pitch, a pair of hands and a library."""
+    return Pools(Maker(Bench(instrument, FifthString(fret, pitch, ""), limits, library)))

@@ -12,12 +12,12 @@ from chartc.chart.song import Request, Song
 from chartc.licks.lick import CARRYING, REST, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString, Instrument
-from chartc.slots.candidate import Bench, Candidate, Maker, Need
+from chartc.slots.candidate import Candidate, Maker, Need
 from chartc.slots.costs import NEVER, costs
 from chartc.slots.eliminate import WIDEST, Costs, least
 from chartc.slots.fifth import fifth_string
 from chartc.slots.joins import ASKED_TWICE, Domain, Joiner
-from chartc.slots.pool import Mask, Pool
+from chartc.slots.pool import Mask, Pool, Pools, pools_for
 from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.slot import Cut, Slot, cut
 from chartc.text.diagnostic import Diagnostic
@@ -70,7 +70,9 @@ class Problem:
     song: Song
     plan: Cut
     fifth: FifthString
+    instrument: Instrument
     maker: Maker
+    ms_per_tick: float
     joiner: Joiner
     pools: tuple[Pool, ...]
     domains: tuple[Domain, ...]
@@ -129,16 +131,15 @@ class Problem:
         return np.where(same, ASKED_TWICE // 4 if x.pinned and y.pinned else NEVER, 0)
 
 
-def build_problem(song: Song, means: Means, maker: Maker | None = None) -> Problem:
-    """Everything about a choice but the choice. `found` tells of requests that nothing meets; `maker` may be that of the same song
-    with other requests."""
+def build_problem(song: Song, means: Means) -> Problem:
+    """Everything about a choice but the choice. `found` tells of requests that nothing meets."""
     fifth = fifth_string(song, means.instrument, means.spikes)
-    if maker is None:
-        maker = Maker(Bench(means.instrument, fifth, means.limits, means.library, song.tempo.milliseconds(1)))
+    speed = song.tempo.milliseconds(1)
+    pools_ = pools_for(means.instrument, fifth.fret, fifth.pitch, means.limits, means.library)
     plan = cut(song, means.rulebook.phrase)
     found: list[Diagnostic] = []
-    joiner = Joiner(maker.bench, means.rulebook.weight)
-    pools, domains = _domains(song, plan, means, maker, joiner, found)
+    joiner = Joiner(means.instrument, means.limits, speed, means.rulebook.weight)
+    pools, domains = _domains(song, plan, means, pools_, speed, joiner, found)
     played = np.bincount(np.array(plan.played, dtype=np.int64), minlength=len(domains))
     own: list[Costs] = [np.minimum(d.costs * int(n), NEVER) for d, n in zip(domains, played, strict=True)]
     between: dict[tuple[int, int], Costs] = {}
@@ -151,17 +152,17 @@ def build_problem(song: Song, means: Means, maker: Maker | None = None) -> Probl
         if a > b:
             a, b, table = b, a, table.T
         between[a, b] = np.minimum(between[a, b] + table, NEVER) if (a, b) in between else table
-    return Problem(song, plan, fifth, maker, joiner, tuple(pools), tuple(domains), tuple(own), between, tuple(found))
+    slots_of = (tuple(pools), tuple(domains), tuple(own))
+    return Problem(song, plan, fifth, means.instrument, pools_.maker, speed, joiner, *slots_of, between, tuple(found))
 
 
 # --- what each slot may hold ---------------------------------------------------------------------------------------------
 
 
 def _domains(
-    song: Song, plan: Cut, means: Means, maker: Maker, joiner: Joiner, found: list[Diagnostic]
+    song: Song, plan: Cut, means: Means, made: Pools, speed: float, joiner: Joiner, found: list[Diagnostic]
 ) -> tuple[list[Pool], list[Domain]]:
     halves = _halves(plan)
-    pools: dict[object, Pool] = {}
     domains: dict[object, Domain] = {}
     out_pools: list[Pool] = []
     out: list[Domain] = []
@@ -180,14 +181,12 @@ def _domains(
         )
         memo = (kind, x, asked, beside)
         if memo not in domains:
-            if kind not in pools:
-                pools[kind] = Pool(kind[0], maker.candidates(*kind), means.instrument.drone)
-            domains[memo] = _domain(song, slot, pools[kind], means, joiner, beside)
+            domains[memo] = _domain(song, slot, made.pool(kind, speed), means, joiner, beside)
         domain = domains[memo]
         if r is not None and not domain.pinned:
             found.append(_unmet(r, slot, song))
         out.append(domain)
-        out_pools.append(pools[kind])
+        out_pools.append(made.pool(kind, speed))
     return out_pools, out
 
 
@@ -198,6 +197,7 @@ def _domain(song: Song, slot: Slot, pool: Pool, means: Means, joiner: Joiner, be
     priced = costs(pool, x, means.rulebook.weight, rules, song.melody, means.limits)
     total: Costs = sum((amount for _, amount in priced), np.zeros(pool.size, dtype=np.int64))
     # what the player asks for stands above the rules
+    beside = frozenset(c.lick for c in pool.candidates if c.part != (1, 1) and c.lick in beside)
     allowed = np.isin(pool.names, list(beside))
     meets = np.zeros(pool.size, dtype=bool)
     if request is not None:

@@ -105,13 +105,8 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
     r = slot.request
     asked = "" if r is None else " ".join(str(v) for v in (r.role, r.place, r.fret and f"fret {r.fret}", r.lick) if v)
     names = set(pool.names[~pool.silent].tolist())
-    unplayable = problem.maker.bench.unplayable
-    dropped = {
-        name: why
-        for root in (None, *x.next_roots)
-        for name, why in unplayable.get((slot.chord, slot.ticks, root), {}).items()
-        if name not in names
-    }
+    everything = problem.maker.candidates(pool.need, x.next_roots)
+    dropped = {c.lick: c.grip.problem_at(problem.ms_per_tick) for c in everything if c.lick not in names}
     return Reason(
         problem.song.sections[slot.section].label,
         problem.song.sections[slot.section].measures[slot.measure].number,

@@ -42,6 +42,8 @@ class Context:
     phrase_end: bool
     full: bool
     """Whether the phrase end is one of the greater ones: every second phrase, and the section's last."""
+    two_lines_end: bool
+    """Whether the second phrase of a pair ends here."""
     section_start: bool
     section_end: bool
     change: bool
@@ -180,6 +182,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
                 place=place,
                 phrase_end=place == length,
                 full=final or phrase % 2 == 1,
+                two_lines_end=place == length and phrase % 2 == 1,
                 section_start=n == numbers[0],
                 section_end=n == numbers[-1],
                 change=not befores.get(n) or any(chord(x) != here for x in befores[n]),

@@ -151,15 +151,13 @@ def measured(problem: Problem, s: Solution) -> Score:
 
 
 def _paths(problem: Problem, s: Solution, note: Callable[[str, bool], None], out: Score) -> None:
-    plan, bench = problem.plan, problem.maker.bench
+    plan, bench, speed = problem.plan, problem.maker.bench, problem.ms_per_tick
     mm = bench.instrument.fret_mm
     gaps = {(f.before, f.after): f.gap for f in plan.follows}
     run = 1
     for a, b in zip(plan.played, plan.played[1:], strict=False):
         x, y = s.chosen[a], s.chosen[b]
-        words = join_words(
-            x.grip, y.grip, plan.slots[a].ticks, gaps[a, b], bench.instrument, bench.limits, bench.ms_per_tick
-        )
+        words = join_words(x.grip, y.grip, plan.slots[a].ticks, gaps[a, b], bench.instrument, bench.limits, speed)
         note("joins that no hand can play (fewer is better)", bool(words))
         if x.grip.exit and y.grip.entry:
             p, q = x.grip.exit.position, y.grip.entry.position
@@ -192,10 +190,10 @@ def _paths(problem: Problem, s: Solution, note: Callable[[str, bool], None], out
         height = sum(s.chosen[n].position or 0 for n in slots) / len(slots)
         kinds[problem.song.sections[section].kind] = (fullness, height)
     if {"verse", "chorus"} <= kinds.keys():
-        (a, p), (b, q) = kinds["verse"], kinds["chorus"]
+        (plain, low), (full, high) = kinds["verse"], kinds["chorus"]
         note(
             "9 verse and chorus differ (a fifth fuller, or five frets)",
-            abs(a - b) >= 0.2 * max(a, b) or abs(p - q) >= 5,
+            abs(plain - full) >= 0.2 * max(plain, full) or abs(low - high) >= 5,
         )
 
 
@@ -236,7 +234,7 @@ def main(count: int) -> None:
             for criterion, (held, possible) in measured(problem, solution).items():
                 total = columns[name][criterion]
                 if criterion.startswith("longest"):
-                    total[0], total[1] = max(total[0], held), 1
+                    total[:] = [max(total[0], held), 1]
                 else:
                     total[0] += held
                     total[1] += possible

@@ -130,7 +130,7 @@ def test_a_lick_fills_its_length(lick: Lick) -> None:
 @pytest.mark.parametrize("lick", PLAYED, ids=lambda x: x.name)
 def test_a_lick_can_be_played_fast(lick: Lick) -> None:
     """All but the hardest can be played with eighth notes of 134 ms (half = 112), by the usual limits of both hands."""
-    problem = grip(as_played(lick.notes), BANJO, Limits(), 134 / STEP).problem
+    problem = grip(as_played(lick.notes), BANJO, Limits()).problem_at(134 / STEP)
     assert lick.difficulty == 5 or not problem, problem
 
 
@@ -177,7 +177,7 @@ def test_a_movable_lick_can_be_played_wherever_it_may_go(lick: Lick) -> None:
     top = max(n.fret for n in lick.notes if n.fret)
     for place in range(lick.lowest, lick.highest + 1):
         if top + place - index <= BANJO.frets:
-            assert not grip(as_played(lick.notes, place - index), BANJO, Limits(), 200 / STEP).problem, place
+            assert not grip(as_played(lick.notes, place - index), BANJO, Limits()).problem_at(200 / STEP), place
 
 
 @pytest.mark.parametrize("lick", [x for x in PLAYED if x.role != "lead-in"], ids=lambda x: x.name)

@@ -229,6 +229,17 @@ def test_no_lick_comes_back_at_once() -> None:
             assert slot.lick not in names[max(0, n - 2) : n], names
 
 
+def test_a_pin_holds_for_its_own_measure_only() -> None:
+    """Protects the measure beside a pin: the rules still hold there, and the pinned lick does not spread into it."""
+    book = ruled("rulebook: r\nrules:\n  - {rule: no licks, of: {role: [lick, fill]}, never: yes}\n")
+    filled = part(song("| G | G | G |\nask | | net-mender | |", LIBRARY), means(LIBRARY, book))
+    assert [s.lick == "net-mender" for s in flat(filled)] == [False, True, False]
+    free = part(
+        song("| G | G | G |\nask | | net-mender | |", library(SAYINGS)), means(library(SAYINGS), ruled("rulebook: r\n"))
+    )
+    assert [s.lick == "net-mender" for s in flat(free)] == [False, True, False]
+
+
 # --- licks of two measures -----------------------------------------------------------------------------------------------
 
 

@@ -16,14 +16,12 @@ from hypothesis import strategies as st
 
 from chartc.chart.song import Song
 from chartc.licks.lick import CARRYING
-from chartc.slots.candidate import Bench, Maker, Need, onsets_tile
+from chartc.slots.candidate import onsets_tile
 from chartc.slots.choose import fill
-from chartc.slots.costs import NEVER, costs
+from chartc.slots.costs import NEVER
 from chartc.slots.eliminate import Costs
-from chartc.slots.fifth import fifth_string
 from chartc.slots.joins import Domain, Joiner
-from chartc.slots.pool import Pool
-from chartc.slots.problem import Means
+from chartc.slots.problem import KEEP, Means, build_problem
 from chartc.slots.slot import cut
 from tests.slots.small import (
     CHOP,
@@ -58,21 +56,11 @@ SONGS = {
 }
 
 
-def domains(of: Song, player: Means) -> tuple[list[Domain], Joiner]:
-    """Every slot's candidates with their own costs, nothing left out but what a rule forbids."""
-    fifth = fifth_string(of, player.instrument, player.spikes)
-    bench = Bench(player.instrument, fifth, player.limits, player.library, of.tempo.milliseconds(1))
-    maker, joiner = Maker(bench), Joiner(bench, player.rulebook.weight)
-    out = []
-    for slot in cut(of).slots:
-        x = slot.context
-        need = Need(slot.chord, slot.ticks, x.step, x.compound)
-        pool = Pool(need, maker.candidates(need, x.next_roots), player.instrument.drone)
-        rules = [rule for rule in player.rulebook.rules if rule.applies(x)]
-        priced = costs(pool, x, player.rulebook.weight, rules, of.melody, player.limits)
-        total: Costs = sum((amount for _, amount in priced), np.zeros(pool.size, dtype=np.int64))
-        out.append(joiner.domain(pool.candidates, np.minimum(total, NEVER), x, False))
-    return out, joiner
+def domains(of: Song, player: Means) -> tuple[tuple[Domain, ...], Joiner]:
+    """Every slot's candidates with their own costs; there must be so few that none is left out."""
+    problem = build_problem(of, player)
+    assert all(len(d.candidates) < KEEP for d in problem.domains)
+    return problem.domains, problem.joiner
 
 
 def heard(of: Song) -> list[tuple[int, int, int]]:
@@ -95,7 +83,7 @@ def heard(of: Song) -> list[tuple[int, int, int]]:
     return out
 
 
-def every_way(of: Song, player: Means) -> tuple[Costs, list[Domain]]:
+def every_way(of: Song, player: Means) -> tuple[Costs, tuple[Domain, ...]]:
     """The cost of every way to fill a song, as an array with one axis for each slot: each slot's cost each time that it is
     heard, and the cost of each join that is heard."""
     found, joiner = domains(of, player)
@@ -233,6 +221,7 @@ def test_candidates_fill_their_slots() -> None:
 SCRIPT = """
 import json, sys
 from chartc.export.plan import plan
+from chartc.slots.candidate import onsets_tile
 from chartc.slots.choose import fill
 from tests.slots.small import CHOP, LONG, ROLLS, SAYINGS, library, means, song
 lib = library(ROLLS, CHOP, SAYINGS, LONG)
