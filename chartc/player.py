@@ -16,6 +16,7 @@ from chartc.text.diagnostic import Diagnostic, has_errors, nearest
 from chartc.text.reading import read
 from chartc.text.source import Source
 from chartc.text.tree import Leaf, Picker, Table, read_tree
+from chartc.theory.meter import NOTE_WORDS, Tempo
 
 SPIKES = (7, 9, 10)
 """Frets at which a banjo's short string usually has a spike (banjo teachers' pages; a player's own banjo is the player's setting)."""
@@ -149,6 +150,7 @@ def _limits(pick: Picker, found: list[Diagnostic]) -> Limits:
         release_ms=own.decimal("release-ms", usual.release_ms, 0, 1000),
         pick_ms=own.decimal("pick-ms", usual.pick_ms, 1, 1000),
         even_ms=own.decimal("even-ms", usual.even_ms, 1, 1000),
+        run_ms=_run_ms(own),
         highest_fret=own.number("highest-fret", usual.highest_fret, 1, 36),
         little_finger=own.flag("little-finger", True),
     )
@@ -156,6 +158,23 @@ def _limits(pick: Picker, found: list[Diagnostic]) -> Limits:
         own.error("limits", "the widest stretch (most-mm) is less than the comfortable one (comfortable-mm)", node.span)
     own.done()
     return limits
+
+
+def _run_ms(own: Picker) -> float:
+    """The least time between two notes, from the fastest tempo at which the player rolls in eighth notes; 0 where none is given."""
+    leaf = own.leaf("fastest")
+    if leaf is None:
+        return 0.0
+    note, _, count = (part.strip() for part in leaf.text.partition("="))
+    if note not in NOTE_WORDS or not (count.isascii() and count.isdecimal() and 20 <= int(count) <= 400):
+        own.error(
+            "limits",
+            f'"{leaf.text}" is not a tempo',
+            leaf.span,
+            "write the fastest tempo for eighth notes: fastest: half = 110",
+        )
+        return 0.0
+    return Tempo(note, int(count)).milliseconds(NOTE_WORDS["eighth"])
 
 
 def _files(pick: Picker, key: str, path: Path, found: list[Diagnostic]) -> tuple[Source, ...]:
