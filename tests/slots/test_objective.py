@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from chartc.chart.song import Song
 from chartc.licks.lick import CARRYING
-from chartc.slots.candidate import onsets_tile
+from chartc.slots.candidate import onsets_tile, place_of
 from chartc.slots.choose import fill
 from chartc.slots.costs import NEVER
 from chartc.slots.eliminate import Costs
@@ -185,27 +185,26 @@ def test_a_measure_that_meets_itself_counts_that_join() -> None:
 OFTEN = """
 rulebook: two wishes
 rules:
-  - {rule: not here, when: {section: verse}, of: {lick: oar-stroke}, price: 12}
-  - {rule: nor there, when: {section: chorus}, of: {lick: paddle-wheel}, price: 12}
+  - {rule: low, when: {section: verse}, of: {place: [middle, high]}, price: 15}
+  - {rule: high, when: {section: chorus}, of: {place: [low, middle]}, price: 15}
 """
 
 
 def test_how_often_a_measure_is_played_matters() -> None:
-    """Protects the weighing by the form: two sections want a roll each, and a change of roll costs something too. Played once
-    each has its own; in turn, the section that is played more often has its way."""
+    """Protects the weighing by the form: two sections want a place on the neck each, and the way between costs something too.
+    Played once each has its own; in turn, the section that is played more often has its way."""
     lib = library(ROLLS)
-    book = replace(ruled(OFTEN), weights=weighing(pattern=10).weights)
-    sections = "section verse, 1 measure\n| G |\nsection chorus, 1 measure\n| G |"
+    book = replace(ruled(OFTEN), weights=weighing(region=2).weights)
+    sections = "section verse, 1 measure\n| C |\nsection chorus, 1 measure\n| C |"
 
-    def rolls(form: str) -> dict[str, str]:
-        filled = part(song(sections, lib, form=form), means(lib, book))
-        return {s.label: m[0][0].lick for s, m in zip(filled.song.sections, filled.slots, strict=True)}
+    def places(form: str) -> dict[str, str]:
+        filled = part(song(sections, lib, form=form, tempo="quarter = 60"), means(lib, book))
+        both = zip(filled.song.sections, filled.slots, strict=True)
+        return {s.label: place_of(m[0][0].position) for s, m in both}
 
-    assert rolls("verse, chorus") == {"verse": "paddle-wheel", "chorus": "oar-stroke"}
-    often = rolls("verse, chorus, verse, chorus, verse")
-    assert often == {"verse": "paddle-wheel", "chorus": "paddle-wheel"}
-    often = rolls("chorus, verse, chorus, verse, chorus")
-    assert often == {"verse": "oar-stroke", "chorus": "oar-stroke"}
+    assert places("verse, chorus") == {"verse": "low", "chorus": "high"}
+    assert places("verse, chorus, verse, chorus, verse") == {"verse": "low", "chorus": "low"}
+    assert places("chorus, verse, chorus, verse, chorus") == {"verse": "high", "chorus": "high"}
 
 
 def test_candidates_fill_their_slots() -> None:
@@ -221,7 +220,7 @@ def test_candidates_fill_their_slots() -> None:
 SCRIPT = """
 import json, sys
 from chartc.export.plan import plan
-from chartc.slots.candidate import onsets_tile
+from chartc.slots.candidate import onsets_tile, place_of
 from chartc.slots.choose import fill
 from tests.slots.small import CHOP, LONG, ROLLS, SAYINGS, library, means, song
 lib = library(ROLLS, CHOP, SAYINGS, LONG)
