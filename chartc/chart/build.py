@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from chartc.chart import syntax
+from chartc.chart.advice import advise
 from chartc.chart.cells import Setting
-from chartc.chart.findings import Findings, closest, count
+from chartc.chart.findings import Findings, closest, count, slip
 from chartc.chart.group import Block, Blocks
 from chartc.chart.headers import USUAL_TEMPO, Headers, headers
 from chartc.chart.mistakes import FORMS
@@ -62,7 +63,16 @@ def build(blocks: Blocks, vocabulary: Vocabulary, found: Findings) -> Song | Non
             bodies[id(block)] = body(block, at, vocabulary, found)
     if has_errors(found.all) or heads.key is None or heads.meter is None:
         return None
-    return _song(heads, names, passages, bodies, found)
+    song = _song(heads, names, passages, bodies, found)
+    if song is not None:
+        advise(song, blocks.sections, _place_of_tempo(blocks), found)
+    return song
+
+
+def _place_of_tempo(blocks: Blocks) -> tuple[Line, syntax.Placed] | None:
+    """The line of the tempo, and its note."""
+    line = next(iter(blocks.headers.get("tempo", [])), None)
+    return (line, line.node.words[0]) if line is not None and isinstance(line.node, syntax.Header) else None
 
 
 def _missing(blocks: Blocks, found: Findings) -> None:
@@ -152,10 +162,33 @@ def _unknown(blocks: Blocks, names: Names, word: syntax.Word | syntax.Use, line:
     if not blocks.names_known:
         return
     near = closest(key(word.text), names.sections)
+    parts = _split(key(word.text).split(), names)
+    if parts:
+        better = ", ".join(parts)
+        message = f'there is no section "{word.text[:40]}"; commas divide the sections'
+        span = line.span(word)
+        found.add("section-unknown", message, span, f"write it like this: {better[:200]}", fix=[(span, better)])
+        return
     after = f'; there is "{names.sections[near].label}", with a similar name' if near else ""
     known = ", ".join(list(dict.fromkeys(n.label for n in names.sections.values()))[:12])
     help = f"the sections are: {known}" if known else "write the section beneath the headers"
-    found.add("section-unknown", f'there is no section "{word.text[:40]}"{after}', line.span(word), help)
+    meant = slip(key(word.text), names.sections)
+    fix = [(line.span(word), names.sections[meant].label)] if meant else []
+    found.add("section-unknown", f'there is no section "{word.text[:40]}"{after}', line.span(word), help, fix=fix)
+
+
+def _split(words: list[str], names: Names) -> list[str]:
+    """The labels of the sections that some words name one after the other, the longest name first; empty where they do not."""
+    out: list[str] = []
+    at = 0
+    while at < len(words) and len(out) <= MOST_SECTIONS:
+        longest = range(min(len(words), at + 8), at, -1)
+        name = next((n for end in longest if (n := " ".join(words[at:end])) in names.sections), None)
+        if name is None:
+            return []
+        out.append(names.sections[name].label)
+        at += len(name.split())
+    return out
 
 
 def _form(blocks: Blocks, names: Names, found: Findings) -> list[tuple[str, Line, syntax.Use]] | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from chartc.chart import syntax
-from chartc.chart.chordword import not_a_chord
+from chartc.chart.chordword import certainly, not_a_chord
 from chartc.chart.findings import Findings, count
 from chartc.chart.headers import bad_meter, read_meter
 from chartc.chart.song import Measure, Stretch
@@ -208,7 +208,9 @@ def _chords(words: tuple[Word, ...], line: Line, key: Key | None, found: Finding
             chord = read_chord(word.text, key or Key(0)) if len(word.text) <= 24 else None
             if chord is None:
                 message, help = not_a_chord(word.text)
-                found.add("chord-unknown", message, line.span(word), help)
+                meant = certainly(word.text)
+                fix = [(line.span(word), meant)] if meant else []
+                found.add("chord-unknown", message, line.span(word), help, fix=fix)
                 good = False
             chords.append(chord)
     return chords if good else None

@@ -56,3 +56,17 @@ def _better_bass(head: str, bass: str) -> str:
     if _ROOT.match(head):
         return f"the bass after / is a note name, for example {head}/{'A' if head[0] == 'D' else 'D'}"
     return f"the bass after / is a note name or a degree, for example {head}/{'2' if '5' in head else '5'}"
+
+
+def certainly(word: str) -> str:
+    """What a word that is no chord can only have meant, empty where there is doubt. A small letter alone is in doubt: some
+    write minor chords so."""
+    if not 0 < len(word) <= 24:
+        return ""
+    if re.sub(r"[^a-z]", "", word.lower()) in ("nc", "nochord"):
+        return "NC"
+    pieces = [p for p in re.split(r"[-–—,]", word) if p]
+    if len(pieces) > 1 and all(_is_chord(p) for p in pieces):
+        return " ".join(pieces)
+    better = word[0].upper() + word[1:]
+    return better if re.match(r"[a-g][b#♭♯]?m", word) and _is_chord(better) else ""

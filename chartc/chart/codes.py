@@ -49,6 +49,12 @@ CODES: dict[str, Explanation] = {
         "section verse, 3 measures\n| am | H7 | G C7x |",
         "section verse, 3 measures\n| Am | B7 | G C7 |",
     ),
+    "chord-unusual": Explanation(
+        "The chord belongs to no mode on the song's tonic and leads to no chord that does. It may be a slip of the pen; if it "
+        "is meant, leave it as it is: this is a warning, and the chart is built all the same.",
+        "section verse, 3 measures\n| G | C# | G |",
+        "section verse, 3 measures\n| G | C | G |",
+    ),
     "ending-empty": Explanation(
         "An ending has at least one measure: its rows stand beneath its line.",
         "section verse, 4 measures\nrepeat\n| G |\nending 1\nending 2\n| D |\nend repeat",
@@ -161,6 +167,12 @@ CODES: dict[str, Explanation] = {
         "meter  4/3",
         "meter  4/4",
     ),
+    "phrase-length": Explanation(
+        "One row of the section has a measure more or less than all the others, which have equally many. A measure may be "
+        "missing from the row and from the declared number. Where the tune is crooked, leave it: this is a warning.",
+        "section verse, 11 measures\n| G | G | C | G |\n| G | C | D |\n| G | C | D | G |",
+        "section verse, 12 measures\n| G | G | C | G |\n| G | C | D | D |\n| G | C | D | G |",
+    ),
     "pickup-length": Explanation(
         "A pickup is shorter than a full measure. Its length is a fraction of a whole note: 1/4 is one quarter.",
         "section verse, 1 measure\n| pickup 4/4: D | G |",
@@ -267,6 +279,13 @@ CODES: dict[str, Explanation] = {
         "Without a tempo, a quarter note = 100 is taken.",
         "title  Six in the Mill\nkey    G\nmeter  3/4\n\nsection verse, 1 measure\n| G |",
         "title  Six in the Mill\nkey    G\nmeter  3/4\ntempo  quarter = 96\n\nsection verse, 1 measure\n| G |",
+    ),
+    "tempo-unlikely": Explanation(
+        "A tempo usually counts the beat of the meter, or the note twice or half as long: quarter or half in 4/4, dotted "
+        "quarter in 6/8. With another note, or a song slower than quarter = 40 or faster than 400, the licks would be chosen "
+        "for a speed that you do not mean. This is a warning.",
+        "tempo  whole = 112",
+        "tempo  half = 112",
     ),
     "tempo-value": Explanation(
         "A tempo is a note length and how many of them go to a minute, 20 to 400: quarter = 112, dotted quarter = 60.",

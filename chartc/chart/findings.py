@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from chartc.text.diagnostic import Diagnostic, Severity, nearest
+from chartc.text.diagnostic import Diagnostic, Edit, Severity, nearest
 from chartc.text.source import Span
 
 MOST = 1000
@@ -27,9 +27,10 @@ class Findings:
         help: str = "",
         related: Iterable[tuple[Span, str]] = (),
         severity: Severity = "error",
+        fix: Iterable[Edit] = (),
     ) -> None:
         """Notes a finding."""
-        self.all.append(Diagnostic(code, message, span, help, severity, tuple(related)))
+        self.all.append(Diagnostic(code, message, span, help, severity, tuple(related), fix=tuple(fix)))
 
     @property
     def full(self) -> bool:
@@ -47,6 +48,33 @@ def closest(word: str, known: Iterable[str]) -> str:
     """The closest known word, empty where none is close."""
     said = similar(word, frozenset(known))
     return said.split('"')[1] if said else ""
+
+
+SHORTEST_SLIP = 4
+"""Letters that a word has at least where one wrong letter leaves no doubt what was meant."""
+
+
+def slip(text: str, known: Iterable[str]) -> str:
+    """The one known word that `text` is with a single slip of the pen (a letter missing, too many, another, or two swapped) in
+    one of its longer words; empty where there is none or more than one."""
+    found = {name for name in known if _one_slip(text.casefold().split(), name.casefold().split())}
+    return found.pop() if len(found) == 1 else ""
+
+
+def _one_slip(a: list[str], b: list[str]) -> bool:
+    if len(a) != len(b):
+        return False
+    unlike = [(x, y) for x, y in zip(a, b, strict=True) if x != y]
+    if len(unlike) != 1:
+        return False
+    x, y = sorted(unlike[0], key=len)
+    if len(x) < SHORTEST_SLIP or len(y) - len(x) > 1 or any(c.isdigit() for c in x + y):
+        return False
+    start = next((n for n, (c, d) in enumerate(zip(x, y, strict=False)) if c != d), len(x))
+    rest, other = x[start:], y[start:]
+    if len(x) < len(y):
+        return rest == other[1:]
+    return rest[1:] == other[1:] or (rest[:2] == other[1::-1] and rest[2:] == other[2:])
 
 
 def number(text: str, low: int, high: int) -> int | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import re
+from dataclasses import dataclass, field, replace
 
 from chartc.chart import syntax
 from chartc.chart.findings import Findings, count
 from chartc.chart.lines import HEADERS, SIDE_ROWS
 from chartc.chart.syntax import Line
+from chartc.text.diagnostic import Edit
 
 
 @dataclass(slots=True)
@@ -181,12 +183,26 @@ def _side(section: Block, kind: str, line: Line, found: Findings) -> None:
         )
 
 
+def _commas(line: Line, job: syntax.Job) -> list[Edit]:
+    """The commas that a line of jobs lacks, in the stead of the spaces (and the word `and`) before the next job."""
+    span = line.span(job.player)
+    before = re.finditer(r"(?<=\w)(\s+and)?\s+(?=(?:lead|fills|chop)\s+\w)", span.text)
+    return [(replace(span, column=span.column + m.start(), end=span.column + m.end()), ", ") for m in before]
+
+
 def _jobs(section: Block, line: Line, node: syntax.Jobs, found: Findings) -> None:
+    commas = [edit for job in node.jobs for edit in _commas(line, job)]
     for job in node.jobs:
         inside = [w for w in job.player.text.split() if w in ("lead", "fills", "chop")]
         if inside:
-            help = "lead voice, fills banjo, chop mandolin"
-            found.add("job-comma", f'there is no comma before "{inside[0]}"', line.span(job.player), f"write it like this: {help}")  # fmt: skip
+            message = f'there is no comma before "{inside[0]}"'
+            better = "lead voice, fills banjo, chop mandolin"
+            if commas and len(line.span().text) <= 200:
+                better = line.span().text
+                for span, new in reversed(commas):
+                    better = better[: span.column - line.column] + new + better[span.end - line.column :]
+            fix = _commas(line, job)
+            found.add("job-comma", message, line.span(job.player), f"write it like this: {better}", fix=fix)
             continue
         first = section.jobs.setdefault(job.job.text, (line, job))
         if first[1] is not job:

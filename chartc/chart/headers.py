@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from chartc.chart import syntax
-from chartc.chart.findings import Findings, closest, listed, number
+from chartc.chart.findings import Findings, closest, listed, number, slip
 from chartc.chart.group import Blocks
 from chartc.chart.song import Melody
 from chartc.chart.syntax import Line
@@ -75,7 +75,10 @@ def read_key(line: Line, words: tuple[syntax.Word, ...], found: Findings) -> Key
         example = "a key is a capital letter and perhaps a mode: G, Bb, F# minor, Am, D mixolydian, E dorian"
         better = _better_key(text)
         help = f"write it like this: key  {better}" if better else example
-        found.add("key-value", f'"{text[:40]}" is no key', span, help)
+        # a small letter alone is in doubt: some write minor keys so
+        sure = better and (text[0].isupper() or re.search(r"[A-Za-z]{2}|m$", text))
+        fix = [(span, better)] if sure else []
+        found.add("key-value", f'"{text[:40]}" is no key', span, help, fix=fix)
         return None
     if abs(key.signature) > 7:
         usual = keys.usual(pitch.pitch_class(key.tonic), key.mode)
@@ -128,7 +131,9 @@ def _tempo(line: Line, words: tuple[syntax.Word, ...], found: Findings) -> Tempo
         better = closest(note.text, NOTE_WORDS)
         after = f'; there is "{better}", with a similar name' if better else ""
         help = f"the note is one of: {listed(NOTE_WORDS)}"
-        found.add("tempo-value", f'"{note.text[:40]}" is no note length{after}', line.span(note), help)
+        meant = slip(note.text, NOTE_WORDS)
+        fix = [(line.span(note), meant)] if meant else []
+        found.add("tempo-value", f'"{note.text[:40]}" is no note length{after}', line.span(note), help, fix=fix)
     speed = number(count.text, 20, 400)
     if speed is None:
         help = "a tempo is 20 to 400 notes a minute, for example: tempo  quarter = 112"
@@ -156,7 +161,8 @@ def _melody(line: Line, words: tuple[syntax.Word, ...], found: Findings) -> Melo
     span = line.span(words[0]).to(line.span(words[1]))
     if low > high:
         help = f"write the lower note first: melody  {words[1].text} to {words[0].text}"
-        found.add("melody-value", f"{words[0].text} lies above {words[1].text}", span, help)
+        fix = [(line.span(words[0]), words[1].text), (line.span(words[1]), words[0].text)]
+        found.add("melody-value", f"{words[0].text} lies above {words[1].text}", span, help, fix=fix)
         return None
     if high - low > WIDEST:
         help = "give the lowest and the highest note that is sung"

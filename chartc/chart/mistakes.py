@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from chartc.chart import syntax
-from chartc.chart.findings import closest
+from chartc.chart.findings import closest, slip
+from chartc.chart.habits import usual_slip
 from chartc.chart.lines import HEADERS, STARTS, Split
 from chartc.chart.song import SECTION_KINDS
 from chartc.theory.chord import read_chord
@@ -26,6 +28,8 @@ class Mistake:
     column: int
     end: int
     help: str
+    fix: tuple[tuple[int, int, str], ...] = ()
+    """Edits of the line that may mend it: the first column, the first column after it, the text in its stead."""
 
 
 FORMS: dict[str, str] = {
@@ -93,14 +97,15 @@ def explain(error: UnexpectedInput, kind: str, text: str) -> Mistake:
     expected = " or ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
     after = f"; {expected} is expected here" if expected else ""
     help = f"write it like this: {FORMS[kind]}"
+    fix = usual_slip(kind, text)
     if not found:
         what = "row of chords" if kind == "chords" else f'line "{kind}"'
-        return Mistake("line-form", f"the {what} ends too early{after}", column - 1, column, help)
+        return Mistake("line-form", f"the {what} ends too early{after}", column - 1, column, help, fix)
     if kind in ("form", "section") and found == "as":
         message = 'a section can borrow from one other section only: one "as"'
         return Mistake("line-form", message, column, column + 2, help)
     shown = found if len(found) <= 30 else found[:30] + "..."
-    return Mistake("line-form", f'"{shown}" cannot stand here{after}', column, column + len(found), help)
+    return Mistake("line-form", f'"{shown}" cannot stand here{after}', column, column + len(found), help, fix)
 
 
 _WORDS = frozenset(STARTS)
@@ -115,19 +120,31 @@ def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
     lower = word.lower()
     if lower in STARTS:
         why = "is written in small letters" if word == parts.first else f'stands without "{parts.first[-1]}"'
-        return syntax.Broken(lower), Mistake("line-unknown", f'the keyword "{lower}" {why}', column, end, f"write it like this: {FORMS[lower]}")  # fmt: skip
+        help = f"write it like this: {FORMS[lower]}"
+        mistake = Mistake("line-unknown", f'the keyword "{lower}" {why}', column, end, help, ((column, end, lower),))
+        return syntax.Broken(lower), mistake
     if lower in SECTION_KINDS:
         help = f"write it like this: section {lower}, 8 measures"
-        return syntax.Broken("section"), Mistake("line-unknown", f'a section begins with the word "section", not with "{shown}"', column, end, help)  # fmt: skip
+        message = f'a section begins with the word "section", not with "{shown}"'
+        fix = ((column, column, "section "),)
+        return syntax.Broken("section"), Mistake("line-unknown", message, column, end, help, fix)
     if "|" in parts.text and _chordlike(word):
         message = "the row has no bar line at its start"
-        return syntax.Broken("chords"), Mistake("row-bar", message, column, end, "begin the row with |")
+        fix = ((column, column, "| "),)
+        return syntax.Broken("chords"), Mistake("row-bar", message, column, end, "begin the row with |", fix)
+    ordinal = re.fullmatch(r"([1-9])(?:st|nd|rd|th|\.)? (?:time|ending):?", parts.text.strip())
+    if ordinal:
+        help = f"write it like this: ending {ordinal[1]}"
+        end = len(parts.text) + 1
+        fix = ((column, end, f"ending {ordinal[1]}"),)
+        message = f'an ending begins with the word "ending", not with "{shown}"'
+        return syntax.Broken("ending"), Mistake("line-unknown", message, column, end, help, fix)
     guess = closest(word, _WORDS)
     if guess:
         message = f'"{shown}" begins no line of a chart; there is "{guess}", with a similar name'
-        return syntax.Broken(guess), Mistake(
-            "line-unknown", message, column, end, f"write it like this: {FORMS[guess]}"
-        )
+        sure = ((column, end, guess),) if slip(word, _WORDS) == guess else ()
+        help = f"write it like this: {FORMS[guess]}"
+        return syntax.Broken(guess), Mistake("line-unknown", message, column, end, help, sure)
     help = (
         f"a line begins with {', '.join(HEADERS)}, section, lead, fills, chop, a bar line, voice, ask, words, repeat, ending "
         "or end repeat;\na remark begins with a semicolon"

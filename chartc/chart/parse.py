@@ -50,6 +50,8 @@ def _line(source: Source, number: int, raw: str, parts: Split, found: Findings) 
                 f"there is a character that does not show: {character(raw[at - 1])}",
                 source.span(number, at, at + 1),
                 "delete it; it often comes along when text is copied from a web page",
+                # a control character may have been meant to end the line; the others mean nothing at all
+                fix=[(source.span(number, at, at + 1), "")] if unicodedata.category(raw[at - 1]) == "Cf" else [],
             )
     elif parts.first:
         if parts.start:
@@ -58,8 +60,24 @@ def _line(source: Source, number: int, raw: str, parts: Split, found: Findings) 
             node, mistake = unknown_line(parts)
         if mistake is not None:
             span = source.span(number, mistake.column, mistake.end)
-            found.add(mistake.code, mistake.message, span, mistake.help)
+            better = _mended(mistake, parts.text)
+            fix = [(source.span(number, a, b), text) for a, b, text in mistake.fix if better]
+            help = mistake.help
+            if better and help.startswith("write it like this: ") and len(better) <= 200:
+                help = f"write it like this: {better}"
+            found.add(mistake.code, mistake.message, span, help, fix=fix)
     return syntax.Line(source, number, node, comment, column, max(column + 1, len(parts.text) + 1))
+
+
+def _mended(mistake: Mistake, text: str) -> str:
+    """The line with the edits of a mistake made; empty where it cannot be read with them either."""
+    for column, end, new in mistake.fix:
+        text = text[: column - 1] + new + text[end - 1 :]
+    again = split(text, 0)
+    if not mistake.fix or not again.start:
+        return ""
+    left = _parse(again.start, again.text)[1]
+    return text.strip(" ") if left is None or left.message != mistake.message else ""
 
 
 def _kind(parts: Split) -> str:
@@ -82,6 +100,7 @@ def _parse(start: str, text: str) -> tuple[syntax.Node, Mistake | None]:
             len(text),
             len(text) + 1,
             "end the row with |",
+            ((len(text) + 1, len(text) + 1, " |"),),
         )
         text += " |"
     try:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from chartc.chart import syntax
 from chartc.chart.findings import Findings, count, listed, number
 from chartc.chart.song import Ending, Repeat
 from chartc.chart.syntax import Line
+from chartc.text.diagnostic import Edit
 
 MOST_TIMES = 12
 
@@ -56,10 +58,12 @@ class Repeats:
             self._error("repeat-open", "this repeat does not end", self.open.line, "write a line beneath its rows: end repeat")  # fmt: skip
         self.open = None
 
-    def _error(self, code: str, message: str, line: Line, help: str, related: Line | None = None) -> None:
+    def _error(
+        self, code: str, message: str, line: Line, help: str, related: Line | None = None, fix: Iterable[Edit] = ()
+    ) -> None:
         if not self.broken:
             more = [(related.span(), "the repeat begins here")] if related else []
-            self.found.add(code, message, line.span(), help, more)
+            self.found.add(code, message, line.span(), help, more, fix=fix)
         self.broken = True
 
     def _begin(self, line: Line, times: syntax.Word | None, here: int) -> None:
@@ -134,7 +138,10 @@ class Repeats:
             most = max(said)
             help = f"write: repeat {most} times" if times < most <= MOST_TIMES else "number the endings from 1"
             text = str(beyond[0]) if beyond[0] else "with this number"
-            self._error("ending-numbers", f"there is no ending {text}: {played}", line, help, opened.line)
+            whole = sorted(said) == list(range(1, most + 1)) and times == 2 < most <= MOST_TIMES
+            plain = isinstance(opened.line.node, syntax.RepeatLine) and opened.line.node.times is None
+            fix = [(opened.line.span(), f"repeat {most} times")] if whole and plain else []
+            self._error("ending-numbers", f"there is no ending {text}: {played}", line, help, opened.line, fix)
         elif missing:
             help = f"write a line and the rows of it: ending {missing[0]}"
             self._error("ending-numbers", f"there is no ending for time {listed(missing)}: {played}", line, help, opened.line)  # fmt: skip

@@ -7,6 +7,7 @@ import unicodedata
 from dataclasses import dataclass, replace
 
 from chartc.chart import syntax
+from chartc.chart.advice import odd_row
 from chartc.chart.cells import Setting, measure
 from chartc.chart.findings import Findings, count, number
 from chartc.chart.group import Block, Row
@@ -14,6 +15,7 @@ from chartc.chart.repeats import Repeats, played
 from chartc.chart.sides import beneath
 from chartc.chart.song import SECTION_KINDS, Measure, Repeat, Section
 from chartc.chart.vocabulary import Vocabulary
+from chartc.text.source import Span
 
 MOST_PRINTED = 10_000
 """Measures that a song may print: all sections together."""
@@ -89,8 +91,18 @@ def _compare(block: Block, order: tuple[int, ...], found: Findings) -> None:
             f"{count(declared, 'measure')} declared, but there {'is' if len(order) == 1 else 'are'} {len(order)}{repeated}",
             block.line.span(block.count),
             f"add or take away measures, or write {len(order)} here; a pickup does not count",
-            [(block.rows[-1].line.span(), f"measure {len(order)} is the last")],
+            [_where(block, len(order))],
         )
+
+
+def _where(block: Block, measures: int) -> tuple[Span, str]:
+    """Where a measure may be missing or too many: the one row that is unlike the others, else the last."""
+    odd = odd_row(block)
+    if odd is None:
+        return block.rows[-1].line.span(), f"measure {measures} is the last"
+    row = block.rows[odd]
+    cells = sum(not (c.length and c.length.pickup) for c in row.cells or ())
+    return row.line.span(), f"this row has {count(cells, 'measure')}, unlike the others"
 
 
 def kind_of(label: str) -> str:

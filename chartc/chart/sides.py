@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import cast
 
 from chartc.chart.cells import HOLD, Setting, fit
-from chartc.chart.findings import Findings, closest, count, listed, number
+from chartc.chart.findings import Findings, closest, count, listed, number, slip
 from chartc.chart.group import Row
 from chartc.chart.headers import check_length
 from chartc.chart.song import PLACES, VOICE_STATES, Measure, Place, Request, VoiceState, VoiceStretch
@@ -60,7 +60,8 @@ def _voice(cell: SideCell, line: Line, measure: Measure | None, at: Setting, fou
                 else f'"{word.text[:30]}" says nothing about the voice{after}'
             )
             help = "the voice is sung, held or silent, or / for one beat more; an empty place says nothing"
-            found.add("voice-word", message, line.span(word), help)
+            meant = slip(word.text, VOICE_STATES)
+            found.add("voice-word", message, line.span(word), help, fix=[(line.span(word), meant)] if meant else [])
     if measure is None or not good:
         return ()
     ticks = fit(words, line, measure.meter, at, "voice", found)
@@ -152,12 +153,14 @@ def _one(words: tuple[Word, ...], line: Line, vocabulary: Vocabulary, found: Fin
             return "role", name, used
         if name in vocabulary.licks:
             return "lick", name, used
-    near = closest(first.text, vocabulary.roles | vocabulary.licks | {*PLACES, "fret"})
+    known = vocabulary.roles | vocabulary.licks | {*PLACES, "fret"}
+    near, meant = closest(first.text, known), slip(first.text, known)
     found.add(
         "ask-word",
         f'"{first.text[:40]}" is no role, no place on the neck and no lick'
         + (f'; there is "{near}", with a similar name' if near else ""),
         line.span(first),
         f"roles: {listed(sorted(vocabulary.roles))}\nplaces: {listed(PLACES)}, or fret and a number; or a lick by its name",
+        fix=[(line.span(first), meant)] if meant else [],
     )
     return "", "", 1

@@ -11,7 +11,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from chartc.text.diagnostic import Diagnostic, as_json, has_errors, in_order, printable, show
+from chartc.text.colour import CHOICES, Paint, wanted
+from chartc.text.diagnostic import LIMIT, Diagnostic, as_json, has_errors, in_order, printable, show, show_lines
 
 if TYPE_CHECKING:
     from chartc.book.gather import Entry
@@ -66,10 +67,22 @@ def add_keys(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--keys", metavar='"G, A, Bb"', type=_keys, default=(), help=help)
 
 
-def add_format(sub: argparse.ArgumentParser) -> None:
-    """Text for people or JSON for programs."""
+def add_format(sub: argparse.ArgumentParser, *more: str) -> None:
+    """Text for people or JSON for programs, and what else a command can print; how findings are shown."""
     help = "json: results for programs, on standard output"
-    sub.add_argument("--format", choices=("text", "json"), default="text", help=help)
+    if "lines" in more:
+        help += "; lines: one line for each finding, on standard output"
+    sub.add_argument("--format", choices=("text", "json", *more), default="text", help=help)
+    help = "colour the findings (default: auto, in a terminal; NO_COLOR and FORCE_COLOR are heeded)"
+    sub.add_argument("--color", choices=CHOICES, default="auto", help=help)
+    help = f"show at most so many findings of each file, 0: all (default: {LIMIT} as text, else all)"
+    sub.add_argument("--limit", metavar="N", type=_limit, help=help)
+
+
+def _limit(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or len(text) > 6:
+        raise argparse.ArgumentTypeError(f'"{text[:40]}" is no number of findings')
+    return int(text)
 
 
 def add_out(sub: argparse.ArgumentParser) -> None:
@@ -103,7 +116,7 @@ def _ways(text: str) -> int:
 
 
 def _keys(text: str) -> tuple[str, ...]:
-    from chartc.book.compile import KeyWordError, split_keys
+    from chartc.theory.asked import KeyWordError, split_keys
 
     try:
         return split_keys(text)
@@ -187,7 +200,10 @@ def report(args: argparse.Namespace, findings: Sequence[Diagnostic], code: int, 
         by_file: dict[str, list[Diagnostic]] = {}
         for d in found:
             by_file.setdefault(d.place[0], []).append(d)
-        sys.stderr.write("".join(show(ds) for ds in by_file.values()))
+        out, one = (sys.stdout, show_lines) if args.format == "lines" else (sys.stderr, show)
+        paint = Paint(wanted(args.color, os.environ, out.isatty()))
+        limit = args.limit if args.limit is not None else LIMIT if one is show else 0
+        out.write("".join(one(ds, limit, paint) for ds in by_file.values()))
     return max(code, FINDINGS if has_errors(found) else FINE)
 
 

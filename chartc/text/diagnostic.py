@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from chartc.text.colour import Paint
 from chartc.text.source import Span
 
+Edit = tuple[Span, str]
+"""A place, and the text that comes in its stead; an empty place is where something is put in."""
+
 Severity = Literal["error", "warning"]
+PLAIN = Paint()
+"""No colour at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +22,8 @@ class Diagnostic:
     """One finding.
 
     `code` is stable and lower-case (`measure-beats`); `span` is the place, None only where no line is to blame (then `file`
-    names the file); `help` says what to write instead; `related` are further places, each with a few words.
+    names the file); `help` says what to write instead; `related` are further places, each with a few words; `fix` are the
+    edits that certainly mend it, empty where only the writer can tell.
     """
 
     code: str
@@ -26,6 +33,7 @@ class Diagnostic:
     severity: Severity = "error"
     related: tuple[tuple[Span, str], ...] = ()
     file: str = ""
+    fix: tuple[Edit, ...] = ()
 
     @property
     def place(self) -> tuple[str, int, int]:
@@ -49,23 +57,39 @@ LIMIT = 50
 """How many findings of one file are shown; the rest are counted."""
 
 
-def show(found: Sequence[Diagnostic], limit: int = LIMIT) -> str:
-    """The findings as text for a terminal, at most `limit` of them; the total is said when some are left out."""
-    blocks = [_show_one(d) for d in found[:limit]]
-    if len(found) > limit:
-        blocks.append(f"... and {len(found) - limit} more ({len(found)} in all)\n")
+def show(found: Sequence[Diagnostic], limit: int = LIMIT, paint: Paint = PLAIN) -> str:
+    """The findings as text for a terminal, at most `limit` of them (0: all); the total is said when some are left out."""
+    return _first(found, limit, lambda d: _show_one(d, paint))
+
+
+def show_lines(found: Sequence[Diagnostic], limit: int = 0, paint: Paint = PLAIN) -> str:
+    """The findings with one line each, as editors and scripts take them: `file:line:column: severity: message [code]`."""
+    return _first(found, limit, lambda d: _headline(d, paint) + "\n")
+
+
+def _first(found: Sequence[Diagnostic], limit: int, one: Callable[[Diagnostic], str]) -> str:
+    shown = found[:limit] if limit else found
+    blocks = [one(d) for d in shown]
+    if len(found) > len(shown):
+        blocks.append(f"... and {len(found) - len(shown)} more ({len(found)} in all)\n")
     return "".join(blocks)
 
 
-def _show_one(d: Diagnostic) -> str:
+def _headline(d: Diagnostic, paint: Paint) -> str:
     name, line, column = d.place
-    out = [f"{printable(name)}:{line}:{column}: {d.severity}: {printable(d.message)} [{d.code}]"]
+    word = paint.error("error") if d.severity == "error" else paint.warning("warning")
+    message = paint.strong(printable(d.message))
+    return f"{paint.strong(f'{printable(name)}:{line}:{column}')}: {word}: {message} {paint.quiet(f'[{d.code}]')}"
+
+
+def _show_one(d: Diagnostic, paint: Paint) -> str:
+    out = [_headline(d, paint)]
     if d.span is not None:
-        out += _excerpt(d.span, "")
+        out += _excerpt(d.span, "", paint, paint.error if d.severity == "error" else paint.warning)
     for span, words in d.related:
-        out += _excerpt(span, words)
+        out += _excerpt(span, words, paint, paint.second)
     if d.help:
-        out += [f"      = {printable(row)}" for row in d.help.split("\n")]
+        out += [f"      {paint.quiet('=')} {paint.help(printable(row))}" for row in d.help.split("\n")]
     return "\n".join(out) + "\n"
 
 
@@ -73,7 +97,7 @@ WIDTH = 120
 """Code points of a long line that are shown around the place."""
 
 
-def _excerpt(span: Span, words: str) -> list[str]:
+def _excerpt(span: Span, words: str, paint: Paint, mark: Callable[[str], str]) -> list[str]:
     text = span.source.line(span.line)
     first = max(0, span.column - 1 - WIDTH // 2) if len(text) > WIDTH else 0
     piece = text[first : first + WIDTH]
@@ -82,9 +106,8 @@ def _excerpt(span: Span, words: str) -> list[str]:
     # a tab moves the caret as far as it moves the text
     pad = "".join("\t" if c == "\t" else " " * _cells(c) for c in piece[:start])
     marked = sum(_cells(c) for c in piece[start : start + length]) or 1
-    caret = pad + "^" * marked + (f" {printable(words)}" if words else "")
-    number = str(span.line)
-    return [f"{number:>5} | {printable(piece)}", f"      | {caret}"]
+    caret = pad + mark("^" * marked + (f" {printable(words)}" if words else ""))
+    return [f"{paint.quiet(f'{span.line:>5} |')} {printable(piece)}", f"{paint.quiet('      |')} {caret}"]
 
 
 def _cells(char: str) -> int:
@@ -116,6 +139,7 @@ def as_json(d: Diagnostic) -> dict[str, object]:
         "related": [
             {"file": s.source.name, "line": s.line, "column": s.column, "message": words} for s, words in d.related
         ],
+        "fix": [{"line": s.line, "column": s.column, "end": s.end, "text": text} for s, text in d.fix],
     }
 
 

@@ -11,6 +11,13 @@ from tests.chart.charts import HEAD, codes, marked, read
 ONE = "section verse, 1 measure\n| G |\n"
 
 CASES: dict[str, str] = {
+    "chord-unusual": HEAD + "section verse, 6 measures\n| G | C# | D | C#m | Bbm | % | ;! chord-unusual chord-unusual\n",
+    "chord-unusual many": HEAD + "section verse, 44 measures\n| " + "C# | G | " * 22 + " ;! chord-unusual\n",
+    "phrase-length": HEAD + "section verse, 7 measures\n| G | C |\n| D | D | G | ;! phrase-length\n| C | D |\n",
+    "tempo-unlikely": HEAD.replace("quarter = 112", "eighth = 400") + "section verse, 1 measure\n| G |\n",
+    "tempo-unlikely note": HEAD.replace("quarter = 112", "dotted half = 50 ;! tempo-unlikely") + ONE,
+    "tempo-unlikely slow": HEAD.replace("quarter = 112", "quarter = 30 ;! tempo-unlikely") + ONE,
+    "tempo-unlikely fast": HEAD.replace("quarter = 112", "half = 210 ;! tempo-unlikely") + ONE,
     "line-unknown": HEAD + "wibble ;! line-unknown\n" + ONE,
     "line-unknown keyword": "tilte X ;! line-unknown\n" + HEAD.split("\n", 1)[1] + ONE,
     "line-unknown colon": "title: X ;! line-unknown\n" + HEAD.split("\n", 1)[1] + ONE,

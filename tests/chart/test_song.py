@@ -20,7 +20,7 @@ def chords(measure: Measure) -> list[tuple[int, int, str | None]]:
 def one(rows: str, count: int = 1, head: str = HEAD) -> Song:
     """The song of one section."""
     plural = "measure" if count == 1 else "measures"
-    return song(f"{head}section verse, {count} {plural}\n{rows}\n")
+    return song(f"{head}section verse, {count} {plural}\n{rows}\n", advice=True)
 
 
 def test_the_whole_example() -> None:
@@ -161,7 +161,7 @@ def test_ways_of_writing_the_file() -> None:
     that stand alone, signs for flat and sharp, and no newline at the end."""
     plain = "title Café\nkey Bb\nmeter 4/4\ntempo quarter = 100\nsection verse, 2 measures\n| Bb | F#m |"
     odd = "\ufefftitle\tCafe\u0301;x\r\nkey\u00a0B♭;y\r\rmeter 4/4\ntempo\u2009quarter=100\nsection verse,2 measures;\n|B♭|F♯m|;|"
-    a, b = song(plain), song(odd)
+    a, b = song(plain, True), song(odd, True)
     assert (a.title, a.key, a.tempo) == (b.title, b.key, b.tempo)
     assert [chords(m) for m in a.sections[0].measures] == [chords(m) for m in b.sections[0].measures]
 

@@ -152,7 +152,14 @@ def test_only_errors_are_errors() -> None:
 def test_the_data_of_a_finding_has_all_that_is_shown() -> None:
     """Programs get file, place, severity, code, words, the line, the help and the further places."""
     source = Source("f", "one two\nthree\n")
-    found = Diagnostic("c", "m", source.span(1, 5, 8), "h", related=((source.span(2, 1, 3), "there"),))
+    found = Diagnostic(
+        "c",
+        "m",
+        source.span(1, 5, 8),
+        "h",
+        related=((source.span(2, 1, 3), "there"),),
+        fix=((source.span(1, 5, 8), "three"),),
+    )
     assert as_json(found) == {
         "file": "f",
         "line": 1,
@@ -164,6 +171,7 @@ def test_the_data_of_a_finding_has_all_that_is_shown() -> None:
         "text": "one two",
         "help": "h",
         "related": [{"file": "f", "line": 2, "column": 1, "message": "there"}],
+        "fix": [{"line": 1, "column": 5, "end": 8, "text": "three"}],
     }
     assert as_json(Diagnostic("c", "m", file="f"))["end"] == 1
 
