@@ -21,6 +21,11 @@ SETTINGS: dict[str, Explanation] = {
         "rulebook: mine\nrules:\n  - rule: no chokes\n    of: {technique: [choke]}",
         "rulebook: mine\nrules:\n  - rule: no chokes\n    of: {technique: [choke]}\n    never: yes",
     ),
+    "rule-condition": Explanation(
+        "A condition of a rule lists nothing, or lists several numbers where one is the limit.",
+        "rulebook: mine\nrules:\n  - rule: not too thin\n    of: {attacks-below: [4, 6]}\n    never: yes",
+        "rulebook: mine\nrules:\n  - rule: not too thin\n    of: {attacks-below: 4}\n    never: yes",
+    ),
     "rule-idle": Explanation(
         "No lick in the library is what the rule speaks of, so that it never does anything. Perhaps two of its conditions "
         "exclude each other."
@@ -53,6 +58,10 @@ CHOICE: dict[str, Explanation] = {
     "join-unplayable": Explanation(
         "The chart asks for two licks one after the other that no hand can join at this tempo, whatever is chosen around them. "
         "Free one of the two places, or ask for a role instead of a lick by name."
+    ),
+    "key-melody": Explanation(
+        "A chart is to be written in another key, in which the lowest or the highest note of its melody would lie where no "
+        "voice sings."
     ),
     "key-mode": Explanation(
         "A song keeps its mode: a chart in A minor cannot be printed in C major. Ask for the tonic alone, as in: --keys D."

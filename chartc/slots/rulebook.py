@@ -61,6 +61,8 @@ _OF: dict[str, tuple[str, ...] | None] = {
     "ornaments-above": None,
 }
 
+_BOUNDS = ("difficulty-above", "attacks-below", "attacks-above", "ornaments-above")
+
 
 @dataclass(frozen=True)
 class Rule:
@@ -292,6 +294,7 @@ def _conditions(
         pick.error("yaml-kind", f'"{key}" is a table of conditions', node.span, f"write: {key}: {{...}}")
         return ()
     own = Picker(node, what, found)
+    before = len(found)
     out = []
     for name, words in known.items():
         if words is None:
@@ -300,5 +303,12 @@ def _conditions(
             values = frozenset(own.words(name, words or None))
         if name in node.entries:
             out.append((name, values))
+            if not values and len(found) == before:
+                own.error("rule-condition", f'"{name}" lists nothing, so that the rule could never apply',
+                          node.keys[name].span, "list at least one word, or leave the condition out")  # fmt: skip
+            elif name in _BOUNDS and len(values) > 1:
+                own.error(
+                    "rule-condition", f'"{name}" wants one number', node.keys[name].span, "write the one that counts"
+                )
     own.done()
     return tuple(out)
