@@ -11,6 +11,7 @@ from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
 from chartc.sheet.paper import Paper
 from chartc.sheet.printed import printed
+from chartc.sheet.scale import magnified, paper_for
 from chartc.sheet.system import Row
 from chartc.slots.part import Part
 from chartc.theory.meter import Meter
@@ -18,51 +19,83 @@ from chartc.theory.meter import Meter
 MAX_SPREAD = 18.0
 """Rows are moved apart by so much at most to fill a page."""
 
+SMALLER = 0.93
+"""The sheet may be printed so much smaller where that saves a page."""
+
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
-    """The tablature sheet of a part."""
+    """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn."""
     part = replace(part, song=printed(part.song))
-    rows = _rows(part, paper)
-    song = part.song
-    fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
-    title_marks, start = head.title(song, paper, [*head.facts(song), fifth])
-    _, later = head.running(song, paper, 2, 2)
-    strips = _strips(part, rows, paper, system.ROW_GAP)
-    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
-    # rows closer together than is pleasant are better than a page turn
-    close = _strips(part, rows, paper, system.LEAST_ROW_GAP)
-    closer = breaks.pages(close, paper.floor - start, paper.floor - later)
-    if len(closer) < len(cuts):
-        strips, cuts = close, closer
-    legend = _legend(rows)
-    pages = []
-    for k, (a, z) in enumerate(cuts):
-        marks: list[Mark] = []
-        if k == 0:
-            marks += title_marks
-            y = start
-        else:
-            running, y = head.running(song, paper, k + 1, len(cuts))
-            marks += running
-        used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
-        spread = 0.0
-        if z - a > 1:
-            spread = min(MAX_SPREAD, max(0.0, paper.floor - y - used) / (z - a - 1))
-        entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
-        for n in range(a, z):
-            r = rows[n]
-            if n > a:
-                y += strips[n].above + spread
-            if strips[n].opens:
-                above = head.Heading(r.section, paper.room)
-                marks += above.draw(paper.left, y)
-                entries.append(Entry(r.section.label, 1, y))
-                y += above.height
-            marks += system.draw(r, paper.left, y)
-            y += r.bands.height
-        marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
-        pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
-    return tuple(pages)
+    best = _Sheet(part, paper, system.ROW_GAP)
+    if best.count > 1:
+        tight = _Sheet(part, paper, system.LEAST_ROW_GAP, best.rows)
+        if tight.count == best.count and tight.nearly(SMALLER):
+            small = _Sheet(part, paper_for(paper, SMALLER), system.LEAST_ROW_GAP)
+            if small.count < tight.count:
+                return magnified(small.pages(), paper, SMALLER)
+        if tight.count < best.count:
+            best = tight
+    return best.pages()
+
+
+class _Sheet:
+    """A part in rows and pages, on one paper and with one least distance between rows."""
+
+    def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row] | None = None) -> None:
+        song = part.song
+        self.song, self.paper = song, paper
+        self.rows = _rows(part, paper) if rows is None else rows
+        fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
+        way = f"way {part.way}" if part.way > 1 else ""
+        self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
+        _, self.later = head.running(song, paper, 2, 2)
+        self.strips = _strips(part, self.rows, paper, gap)
+        self.cuts = breaks.pages(self.strips, paper.floor - self.start, paper.floor - self.later)
+
+    @property
+    def count(self) -> int:
+        """How many pages."""
+        return len(self.cuts)
+
+    def nearly(self, factor: float) -> bool:
+        """Whether a page could be saved if everything were `factor` times as high."""
+        paper = self.paper
+        need = sum(s.height + s.above for s in self.strips)
+        room = paper.floor - self.start + (self.count - 2) * (paper.floor - self.later)
+        return self.count > 1 and need * factor * 0.985 < room
+
+    def pages(self) -> tuple[Page, ...]:
+        """The pages, drawn."""
+        song, paper, rows, strips, cuts = self.song, self.paper, self.rows, self.strips, self.cuts
+        legend = _legend(rows)
+        pages = []
+        for k, (a, z) in enumerate(cuts):
+            marks: list[Mark] = []
+            if k == 0:
+                marks += self.title
+                y = self.start
+            else:
+                running, y = head.running(song, paper, k + 1, len(cuts))
+                marks += running
+            used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
+            spread = 0.0
+            if z - a > 1:
+                spread = min(MAX_SPREAD, max(0.0, paper.floor - y - used) / (z - a - 1))
+            entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
+            for n in range(a, z):
+                r = rows[n]
+                if n > a:
+                    y += strips[n].above + spread
+                if strips[n].opens:
+                    above = head.Heading(r.section, paper.room)
+                    marks += above.draw(paper.left, y)
+                    entries.append(Entry(r.section.label, 1, y))
+                    y += above.height
+                marks += system.draw(r, paper.left, y)
+                y += r.bands.height
+            marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
+            pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
+        return tuple(pages)
 
 
 def _strips(part: Part, rows: list[Row], paper: Paper, gap: float) -> list[breaks.Strip]:
@@ -70,8 +103,17 @@ def _strips(part: Part, rows: list[Row], paper: Paper, gap: float) -> list[break
     for n, r in enumerate(rows):
         opens = r.first == 0
         height = r.bands.height + (head.Heading(r.section, paper.room).height if opens else 0.0)
-        out.append(breaks.Strip(height, gap if n else 0.0, _index(part, r.section), opens))
+        out.append(breaks.Strip(height, gap if n else 0.0, _index(part, r.section), opens, ease(r.measures[-1])))
     return out
+
+
+def ease(m: Measured) -> float:
+    """How much time a measure's end leaves to turn a page: none after an eighth, all of it after a rest or a note of half a
+    measure."""
+    sounding = [p for p in m.pieces if not p.rest]
+    last = max((p.at if p.value.order >= 2 else p.at + p.ticks // 2 for p in sounding), default=0)
+    left = m.measure.ticks - last
+    return min(1.0, max(0.0, left / m.measure.meter.ticks * 2 - 0.25))
 
 
 def _index(part: Part, section: Section) -> int:
@@ -106,7 +148,8 @@ def _rows(part: Part, paper: Paper) -> list[Row]:
             here = tuple(ready[a:z])
             voiced = any(v.state != "silent" for m in here for v in m.measure.voice)
             last = not any(later.measures for later in sections[s + 1 :])
-            out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, last))
+            beyond = ready[a - 1] if a else None, ready[z] if z < len(ready) else None
+            out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, last, *beyond))
             told_voice = told_voice or voiced
     return out
 

@@ -15,11 +15,14 @@ TITLE = 25.0
 TITLE_LEAST = 17.0
 
 
-def title(song: Song, paper: Paper, facts: Sequence[str], key_size: float = 25.0) -> tuple[list[Mark], float]:
-    """The head of a first page and the y where it ends. The key stands large at the right, for a player leafing through."""
+def title(
+    song: Song, paper: Paper, facts: Sequence[str], key: str | None = None, remarks: Sequence[str] = ()
+) -> tuple[list[Mark], float]:
+    """The head of a first page and the y where it ends. The key, or what is given for it, stands large at the right, for a
+    player leafing through; `remarks` stand beneath the facts, each on a line of its own."""
     out: list[Mark] = []
-    key = song.key.label
-    room = paper.room - width(key, "bold", key_size) - 18
+    key = song.key.label if key is None else key
+    room = paper.room - width(key, "bold", TITLE) - 18
     size = TITLE
     while size > TITLE_LEAST and width(song.title, "bold", size) > room:
         size -= 0.5
@@ -32,7 +35,7 @@ def title(song: Song, paper: Paper, facts: Sequence[str], key_size: float = 25.0
     if len(lines) * size * 1.12 > most:
         lines = (*lines[: int(most / size / 1.12)], "...")
     y = paper.top + TITLE * 0.75
-    out.append(ending_at(paper.edge, y, key, "bold", key_size, "key"))
+    out.append(ending_at(paper.edge, y, key, "bold", TITLE, "key"))
     for line in lines:
         out.append(Text(paper.left, y, line, "bold", size, "title"))
         y += size * 1.12
@@ -49,6 +52,10 @@ def title(song: Song, paper: Paper, facts: Sequence[str], key_size: float = 25.0
     for line in road_map(song, paper.room):
         y += 14
         out.append(Text(paper.left, y, line, "regular", 11.0, "form"))
+    for remark in remarks:
+        for line in wrap(remark, "italic", 9.5, paper.room):
+            y += 12
+            out.append(Text(paper.left, y, line, "italic", 9.5, "remark"))
     y += 7
     out.append(Line(paper.left, y, paper.edge, y, style.THIN, "rule"))
     return out, y + 6

@@ -14,8 +14,8 @@ class Paper:
     height: float
     left: float = 46.0
     right: float = 34.0
-    top: float = 34.0
-    bottom: float = 43.0
+    top: float = 30.0
+    bottom: float = 39.0
 
     @property
     def room(self) -> float:

@@ -28,6 +28,40 @@ class Before:
     x: float | None
 
 
+def last_notes(m: Measured | None) -> dict[int, Before]:
+    """The last note of each string in a measure that stands at the end of the row before."""
+    if m is None:
+        return {}
+    return {n.string: Before(n, None) for at in sorted(m.notes) for n in m.notes[at]}
+
+
+def carried(after: Measured | None, before: dict[int, Before], top: float, edge: float) -> list[Mark]:
+    """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge."""
+    out: list[Mark] = []
+    first: dict[int, Note] = {}
+    if after is not None:
+        for at in sorted(after.notes):
+            for n in after.notes[at]:
+                first.setdefault(n.string, n)
+    for string, n in sorted(first.items()):
+        source = before.get(string)
+        if n.how not in LETTERS or source is None or source.x is None:
+            continue
+        start = source.x + _half(source.note) + (style.CHOKE_ROOM if source.note.how == "choke" else 0.0)
+        # numbers that follow on this string's neighbour above end the slur early
+        stops = [b.x - _half(b.note) for s, b in before.items() if s == string - 1 and b.x is not None and b.x > start]
+        end = min([edge, *(x - 0.9 for x in stops)])
+        y = top + (string - 1) * style.LINE_GAP
+        if end - start < 4.0:
+            continue
+        if n.how == "slide":
+            rise = 2.6 if source.note.fret <= n.fret else -2.6
+            out.append(Line(start + 1.6, y + rise, end, y - rise, 0.9, "slide"))
+        else:
+            out.append(_slur(start + 0.9, end, y - 3.4))
+    return out
+
+
 def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
     """Fret numbers, each with the staff's line knocked out behind it."""
     patches: list[Mark] = []
@@ -74,7 +108,7 @@ def techniques(
                     start = x1 + 1.6 if near else x - half - 6.5
                     if x - half - 1.4 > start:
                         out.append(Line(start, y + rise, x - half - 1.4, y - rise, 0.9, "slide"))
-                elif source is not None and not _between(m, columns, x1, at, n.string):
+                elif source is not None and not _between(m, columns, x1, at, n.string) and x - half > x1 + 4:
                     out.append(_slur(x1 + 0.9, x - half - 0.9, y - 3.4))
                 letter = LETTERS[n.how]
                 if letter not in said:

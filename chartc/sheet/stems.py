@@ -53,12 +53,12 @@ def _flag(x: float, y: float) -> Mark:
 
 
 def _tie(x1: float, x2: float, y: float) -> Mark:
-    sag = 3.2
+    sag = 2.6
     return Path(
         (x1, y),
         (
             ((x1 + 2, y + sag), (x2 - 2, y + sag), (x2, y)),
-            ((x2 - 2, y + sag + 1.3), (x1 + 2, y + sag + 1.3), (x1, y)),
+            ((x2 - 2, y + sag + 1.2), (x1 + 2, y + sag + 1.2), (x1, y)),
         ),
         0.0,
         "tie",

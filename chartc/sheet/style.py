@@ -39,10 +39,10 @@ REPEAT_ROOM = 9.0
 CHOKE_ROOM = 8.0
 """What a choke's arrow takes at the right of its number."""
 
-STEM_TOP = 6.0
+STEM_TOP = 5.2
 """Beneath the staff; numbers on the lowest line end above it."""
-STEM_FOOT = 18.5
-HALF_FOOT = 12.0
+STEM_FOOT = 17.0
+HALF_FOOT = 11.0
 
 HELPER = 0.4
 """Grey of what only helps."""

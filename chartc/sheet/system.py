@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from chartc.chart.song import Section
@@ -47,6 +47,11 @@ class Row:
     bands: Bands
     voice_words: bool
     last_of_song: bool
+    beside: bool
+    """Whether moves and the names of licks stand beside the chords, or on a line of their own."""
+    before: Measured | None
+    after: Measured | None
+    """The measures at the end of the row before and the start of the row after: slurs reach across."""
 
     @property
     def width(self) -> float:
@@ -67,48 +72,51 @@ def row(
     fill: bool,
     voice_words: bool,
     last_of_song: bool,
+    before: Measured | None = None,
+    after: Measured | None = None,
 ) -> Row:
     """The row with its widths shared out and its bands stacked; `fill` makes it as wide as `room` in any case."""
     rooms = share(measures, room, fill)
+    beside = all(_beside(m, m.columns(0.0, r), r) is not None for m, r in zip(measures, rooms, strict=True))
     endings = brackets(section, first, len(measures))
     counted = any(times(section, first + k) for k in range(len(measures)))
-    y = 2.0
+    y = 1.0
     if endings or counted:
         y += 12.0
     bracket = y - 3.0
-    y += 11.0
+    y += 11.5
     chord = y
     y += 3.0
     voiced = any(v.state != "silent" for m in measures for v in m.measure.voice)
     if voiced:
         y += 9.0 if voice_words else 3.5
     voice = y - (3.4 if voice_words else 0.5)
-    if any(m.said.names or m.said.moves for m in measures):
+    if not beside:
         y += 10.5
     names = y - 2.0
     stacks = [sum(_steps(letters)) for m in measures for letters in _fingers(m).values()]
     if stacks:
-        y += 9.0 + max(stacks)
+        y += (8.3 if beside and not voiced else 9.0) + max(stacks)
     fingers = y - 1.8
     if any(staff.has_technique(m) for m in measures):
-        y += 9.0
+        y += 8.3
     letters = y
     top = y + max(staff.rise(m) for m in measures)
     y = top + STAFF_HEIGHT + style.STEM_FOOT
     if any(p.value.triplet for m in measures for p in m.pieces):
         y += stems.TRIPLET_ROOM
     stacked = max((stems.pick_rows(m) for m in measures), default=0)
-    picks = y + 9.0
+    picks = y + 8.5
     if stacked:
-        y += 9.0 + stems.PICK_STEP * (stacked - 1)
+        y += 8.5 + stems.PICK_STEP * (stacked - 1)
     elif all(p.rest for m in measures for p in m.pieces):
         y = top + STAFF_HEIGHT + 2.0
-    words = y + 12.0
+    words = y + 11.5
     lines = max((len(word_lines(m.measure.words, r)) for m, r in zip(measures, rooms, strict=True)), default=0)
     if lines:
-        y += 4.0 + WORDS_STEP * lines
+        y += 3.5 + WORDS_STEP * lines
     bands = Bands(bracket, chord, voice, names, fingers, letters, top, picks, words, y + 2.0)
-    return Row(section, first, measures, rooms, bands, voice_words and voiced, last_of_song)
+    return Row(section, first, measures, rooms, bands, voice_words and voiced, last_of_song, beside, before, after)
 
 
 WORDS_STEP = 10.5
@@ -177,7 +185,7 @@ def draw(row: Row, x: float, y: float) -> list[Mark]:
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
     if number:
         out.append(ending_at(x - 4, top + 3, str(number), "regular", style.NUMBER, "number"))
-    before: dict[int, staff.Before] = {}
+    before = staff.last_notes(row.before)
     said: set[str] = set()
     place = x
     for k, (m, room) in enumerate(zip(row.measures, row.rooms, strict=True)):
@@ -199,6 +207,7 @@ def draw(row: Row, x: float, y: float) -> list[Mark]:
                 Text(place + m.before + 4, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words")
             )
         place += room
+    out += staff.carried(row.after, before, top, place - 2.0)
     out += _endings(row, x, y)
     return out
 
@@ -245,13 +254,48 @@ def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: floa
             a += width(word, "italic", style.VOICE) + 3
         dash = (1.1, 2.2) if v.state == "held" else ()
         out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
-    out += _names(m, columns, y + b.names, end)
+    if not row.beside:
+        out += _names(m, columns, y + b.names, end)
+    elif m.said.names or m.said.moves:
+        out += [replace(mark, y=mark.y + y + b.chord) for mark in _beside(m, columns, end) or ()]
     for at, letters in _fingers(m).items():
         place = y + b.fingers - sum(_steps(letters))
         for letter, step in zip(letters, (*_steps(letters), 0.0), strict=True):
             out.append(centred(columns[at], place, letter, "italic", style.FINGER, "finger"))
             place += step
     return out
+
+
+def _beside(m: Measured, columns: dict[int, float], end: float) -> list[Text] | None:
+    """Moves and names of licks to the right of their chords, on the baseline 0; None where one finds no room there."""
+    if not m.said.names and not m.said.moves:
+        return []
+    chords = [(columns[s.at] - _reach(m, s.at), chord_label(s.chord)) for s in m.measure.stretches]
+    taken = [(x, x + width(label, "bold", style.CHORD) + 4.5) for x, label in chords]
+    out: list[Text] = []
+    said = [(at, text, "bold", style.MOVE) for at, text in m.said.moves]
+    said += [(at, text, "regular", style.NAME) for at, text in m.said.names]
+    for at, text, face, size in said:
+        start = place_of(at, columns) - 3
+        bold = face == "bold"
+        mark = Text(start, 0.0, text, "bold" if bold else "regular", size, "move" if bold else "name")
+        mark = mark if bold else replace(mark, grey=style.HELPER)
+        long = mark.width
+        # not beyond the next chord: what stands there would be read as said of it
+        limit = min([a - 4.0 for a, _ in taken[: len(chords)] if a > start + 3.5] + [end - 1.0])
+        place = start
+        for a, b in sorted(taken):
+            if place < b and a < place + long + 4.0:
+                place = b
+        if place + long > limit:
+            return None
+        out.append(replace(mark, x=place))
+        taken.append((place, place + long + 4.0))
+    return out
+
+
+def _reach(m: Measured, at: int) -> float:
+    return m.left[m.ats.index(at)] if at in m.ats else 3.0
 
 
 def _names(m: Measured, columns: dict[int, float], y: float, end: float) -> list[Mark]:

@@ -7,14 +7,28 @@ from itertools import pairwise
 
 import pytest
 
+from chartc.chart.song import Measure, Stretch
 from chartc.sheet import PAPERS, backup_pages, style
 from chartc.sheet.hand import said
 from chartc.sheet.marks import Line, Mark, Page, Text
 from chartc.sheet.measure import level
 from chartc.sheet.paper import a4, letter
-from chartc.slots.part import Part
+from chartc.slots.part import FilledSlot, Part
 from tests.sheet.overlaps import outside, overlaps, white_over
-from tests.sheet.parts import FIXTURES, endings, long_section, ordinary, part, section, song, techniques
+from tests.sheet.parts import (
+    FIXTURES,
+    endings,
+    fancy,
+    long_section,
+    note,
+    ordinary,
+    part,
+    roll,
+    section,
+    song,
+    techniques,
+    vamp,
+)
 
 MILLIMETRE = 72 / 25.4
 
@@ -52,7 +66,7 @@ def test_the_overlap_check_can_fail() -> None:
 
 
 def test_sizes_for_a_music_stand() -> None:
-    """Protects reading at 60 cm: fret numbers at least 9.5 points, chord names at least 13, both bold."""
+    """Protects reading at 60 cm, where no page is to be saved: fret numbers at least 9.5 points, chord names at least 13, both bold."""
     pages = backup_pages(ordinary(), a4)
     assert all(m.size >= 9.5 and m.face == "bold" for m in kinds(pages, "fret"))
     assert all(m.size >= 13 and m.face == "bold" for m in kinds(pages, "chord"))
@@ -174,6 +188,83 @@ def test_fingers_are_said_once_while_the_hand_stays() -> None:
     assert rolls[0][0].fingers
     assert not rolls[0][1].fingers or set(rolls[0][1].fingers.values()) <= {"i", "m"}
     assert not rolls[0][2].fingers
+
+
+def joined_rows() -> Part:
+    """Six measures in rows of three; the second row begins with a hammer-on, and a slide, from the first one's last notes."""
+    made = part(song("Across", [section("verse", ["G"] * 6, per_line=3)]))
+    slots = list(made.slots[0])
+    last, first = slots[2][0], slots[3][0]
+    slots[2] = (replace(last, notes=(note(0, 1440, 4, 2, "T"), note(1440, 480, 3, 2, "T"))),)
+    slots[3] = (replace(first, notes=(note(0, 960, 3, 4, None, "hammer-on"), note(960, 960, 4, 5, None, "slide"))),)
+    return replace(made, slots=(tuple(slots),))
+
+
+def test_a_slur_crosses_the_end_of_a_row() -> None:
+    """Protects a hammer-on and a slide whose first note ends a row: half the sign stands at the row's end, half on the next."""
+    (page,) = backup_pages(joined_rows(), a4)
+    upper, lower = staves(page)
+    slurs = [m for m in page.marks if m.kind == "slur"]
+    slides = [m for m in page.marks if m.kind == "slide"]
+    assert len(slurs) == 2
+    assert [upper < m.box[1] < lower for m in slurs] == [True, False]
+    assert slurs[0].box[2] > a4.edge - 6
+    assert slurs[1].box[0] < a4.left + 12
+    assert [upper < m.box[1] < lower for m in slides] == [True, False]
+    assert overlaps(page.marks) == []
+
+
+def test_a_move_stands_beside_its_chord_where_there_is_room() -> None:
+    """Protects short rows: where the hand goes and what the lick is called stand on the chord's own line; where chords are too
+    close they get a line of their own, and none is lost."""
+    roomy = part(song("Roomy", [section("verse", ["G", "C", "D", "G"])]), vamp)
+    (page,) = backup_pages(roomy, a4)
+    assert kinds((page,), "move")
+    assert {m.y for m in kinds((page,), "move")} == {m.y for m in kinds((page,), "chord")}
+    close = part(song("Close", [section("verse", ["Gmaj7 Em7 Am7 D7sus4"] * 4)]), vamp)
+    (page,) = backup_pages(close, a4)
+    lines = {m.y for m in kinds((page,), "chord")}
+    assert kinds((page,), "move")
+    assert not {m.y for m in kinds((page,), "move")} & lines
+
+
+def test_remarks_and_the_way_are_said() -> None:
+    """Protects what is to be known of a part: its way, and each remark, at the head of the first page."""
+    made = replace(ordinary(), way=3, remarks=("verse is printed twice, once before each neighbour",))
+    pages = backup_pages(made, a4)
+    assert "way 3" in kinds(pages, "facts")[0].text
+    assert [m.text for m in kinds(pages, "remark")] == ["verse is printed twice, once before each neighbour"]
+    assert "way" not in kinds(backup_pages(ordinary(), a4), "facts")[0].text
+
+
+def test_a_usual_song_lies_on_two_pages() -> None:
+    """Protects the music stand: kickoff, verse of sixteen, chorus of sixteen and tag, with voice, words and fills, need no turn;
+    on the shorter Letter page that holds for a chorus of eight."""
+    voice = ["sung", "sung", "sung held", "held silent"]
+    bars = ["G", "G", "C", "G", "G", "G", "D", "D7", "G", "G", "C", "G", "G", "D", "G", "G"]
+    cues = ["Down where the ferry waits", "", "I laid my ladder", ""] * 4
+    sections = [
+        section("kickoff", ["G", "C", "D", "G"], lead="banjo"),
+        section("verse", bars, voice=voice, cues=cues, lead="voice", fills="banjo"),
+        section("chorus", bars, voice=voice, lead="voice", fills="banjo"),
+        section("tag", ["G", "C", "D", "G"], lead="voice"),
+    ]
+
+    def fill(m: Measure, s: Stretch, n: int) -> FilledSlot:
+        return replace(fancy(m, s, n), lick="tin-cup")
+
+    short = [*sections[:2], section("chorus", bars[:8], voice=voice, lead="voice"), sections[3]]
+    for paper, its in ((a4, sections), (letter, short)):
+        pages = backup_pages(part(song("Two Pages", its), roll, roll, roll, fill), paper)
+        assert len(pages) == 2
+        assert min(m.size for m in kinds(pages, "fret")) >= 9.3
+
+
+def test_a_long_section_leaves_no_page_empty() -> None:
+    """Protects the first page: a verse of forty measures after a kickoff begins on it."""
+    sections = [section("kickoff", ["G", "C", "D", "G"]), section("verse", ["G", "C", "D", "G"] * 10)]
+    first = backup_pages(part(song("Long", sections)), a4)[0]
+    assert max(m.box[3] for m in first.marks if m.kind == "staff") > a4.height * 2 / 3
 
 
 def test_pages_say_where_they_are() -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chartc.sheet.breaks import Item, Strip, pages, rows
+from chartc.sheet.breaks import INF, Item, Rows, Strip, pages, rows, turns
 
 
 def sizes(count: int, per_line: int, least: float = 100.0, room: float = 500.0, pickup: bool = False) -> list[int]:
@@ -30,8 +33,9 @@ def test_long_lines_are_cut_evenly() -> None:
 
 
 def test_a_measure_alone_on_its_line_joins_the_row_before() -> None:
-    """Protects against a measure stranded alone where the player's own line is that short: 4 + 1 becomes 3 + 2."""
-    assert sizes(5, 4) == [3, 2]
+    """Protects against a measure stranded alone where the player's own line is that short: 4 + 1 becomes 2 + 3, the phrase of
+    four is cut in its middle."""
+    assert sizes(5, 4) == [2, 3]
 
 
 def test_short_lines_are_joined() -> None:
@@ -47,6 +51,37 @@ def test_a_pickup_does_not_count() -> None:
 def test_wide_measures_stand_fewer_to_a_row() -> None:
     """Protects dense measures: four that do not fit are two and two, never three and one."""
     assert sizes(4, 4, least=200.0) == [2, 2]
+
+
+def every_way(count: int) -> Iterator[list[tuple[int, int]]]:
+    """Every way to cut so many measures into rows."""
+    for ends in range(1 << (count - 1)):
+        stops = [n + 1 for n in range(count - 1) if ends >> n & 1] + [count]
+        yield list(zip([0, *stops], stops, strict=False))
+
+
+@given(
+    st.lists(st.tuples(st.floats(30, 300), st.integers(0, 4)), min_size=1, max_size=9),
+    st.booleans(),
+    st.sampled_from([3, 4, 8]),
+)
+def test_no_way_of_breaking_rows_is_better(raw: list[tuple[float, int]], pickup: bool, most: int) -> None:
+    """Protects the optimum over the whole section: against every way there is to cut it, tried one by one."""
+    line = 0
+    items = []
+    for n, (least, step) in enumerate(raw):
+        line += step == 0
+        items.append(Item(least, line, pickup and n == 0 and len(raw) > 1))
+    of = Rows(items, 500.0, most)
+    best = min(of.total(way) for way in every_way(len(items)))
+    assert best < INF
+    assert of.total(rows(items, 500.0, most)) == pytest.approx(best)
+
+
+def test_the_whole_section_is_weighed() -> None:
+    """Protects against breaking row by row: filling the first row would leave the phrase of the next line torn."""
+    items = [Item(w, n // 4, False) for n, w in enumerate([100, 100, 100, 100, 160, 160, 100, 100, 100, 100, 100, 100])]
+    assert [z - a for a, z in rows(items, 500.0)] == [4, 2, 2, 4]
 
 
 @given(
@@ -69,8 +104,31 @@ def test_rows_tile_the_section_and_fit(raw: list[tuple[float, int]], pickup: boo
 
 def test_a_section_is_kept_together_where_no_page_is_lost() -> None:
     """Protects the page turn: a section that would be torn goes to the next page when the number of pages stays the same."""
-    strips = [Strip(100, 0, 0, True), Strip(100, 0, 0, False), Strip(100, 0, 1, True), Strip(100, 0, 1, False)]
-    assert pages(strips, 320.0, 320.0) == ((0, 2), (2, 4))
+    strips = [Strip(110, 0, 0, True), Strip(110, 0, 0, False), Strip(90, 0, 1, True), Strip(90, 0, 1, False)]
+    assert pages(strips, 310.0, 310.0) == ((0, 2), (2, 4))
+
+
+def test_no_page_stays_blank_for_a_long_section() -> None:
+    """Protects the first page: a section of ten rows begins beneath a short one and is torn, rather than leave the page empty."""
+    strips = [Strip(110, 0, 0, True), *(Strip(110, 0, 1, n == 0) for n in range(10))]
+    made = pages(strips, 660.0, 760.0)
+    assert made[0][1] >= 5
+    assert len(made) == 2
+
+
+def test_pages_lie_in_pairs() -> None:
+    """Protects the music stand: two pages face each other, a third must be turned to, a fourth faces the third."""
+    assert [turns(n) for n in (1, 2, 3, 4, 5)] == [(), (), (1,), (1,), (1, 3)]
+
+
+def test_a_turn_falls_where_there_is_time() -> None:
+    """Protects the turn itself: the second page ends after the row that ends in a rest, the first may end anywhere."""
+    strips = [Strip(100, 0, 0, n == 0, ease=1.0 if n == 7 else 0.0) for n in range(12)]
+    made = pages(strips, 420.0, 420.0)
+    assert len(made) == 3
+    assert made[1][1] == 8
+    late = [Strip(100, 0, 0, n == 0, ease=1.0 if n == 8 else 0.0) for n in range(12)]
+    assert pages(late, 500.0, 500.0)[1][1] == 9
 
 
 def test_fewest_pages_come_first() -> None:

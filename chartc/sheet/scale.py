@@ -1,0 +1,60 @@
+"""Larger and smaller print: a sheet is laid out on paper of another size and brought back to its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from chartc.sheet.marks import Block, Entry, Line, Mark, Page, Path, Point, Text
+from chartc.sheet.paper import Paper
+
+LARGE = 1.3
+"""Large print, over ordinary print."""
+
+
+def paper_for(paper: Paper, factor: float) -> Paper:
+    """The paper on which to lay out what will be printed `factor` times as large."""
+    if factor == 1.0:
+        return paper
+    return Paper(
+        paper.name,
+        paper.width / factor,
+        paper.height / factor,
+        paper.left / factor,
+        paper.right / factor,
+        paper.top / factor,
+        paper.bottom / factor,
+    )
+
+
+def magnified(pages: Sequence[Page], paper: Paper, factor: float) -> tuple[Page, ...]:
+    """Pages that were laid out on `paper_for(paper, factor)`, on the paper itself."""
+    if factor == 1.0:
+        return tuple(pages)
+    return tuple(
+        replace(
+            page,
+            paper=paper,
+            marks=tuple(_mark(m, factor) for m in page.marks),
+            entries=tuple(Entry(e.words, e.depth, e.y * factor) for e in page.entries),
+        )
+        for page in pages
+    )
+
+
+def _mark(m: Mark, f: float) -> Mark:
+    if isinstance(m, Text):
+        return replace(m, x=m.x * f, y=m.y * f, size=m.size * f)
+    if isinstance(m, Line):
+        dash = tuple(d * f for d in m.dash)
+        return replace(m, x1=m.x1 * f, y1=m.y1 * f, x2=m.x2 * f, y2=m.y2 * f, width=m.width * f, dash=dash)
+    if isinstance(m, Block):
+        return replace(m, x=m.x * f, y=m.y * f, width=m.width * f, height=m.height * f)
+
+    def point(p: Point) -> Point:
+        return (p[0] * f, p[1] * f)
+
+    steps = tuple(
+        (point(s[0]), point(s[1]), point(s[2])) if isinstance(s[0], tuple) else (s[0] * f, s[1] * f) for s in m.steps
+    )
+    return Path(point(m.start), steps, m.width * f, m.kind, m.grey)
