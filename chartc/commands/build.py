@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from chartc.book.gather import Entry
     from chartc.player import Player
     from chartc.sheet import Paper
+    from chartc.slots.part import Part
     from chartc.text.diagnostic import Diagnostic
     from chartc.text.source import Source
 
@@ -30,6 +31,9 @@ def add(commands: shared.Commands) -> None:
         "--sheet", metavar="KIND", type=shared.word_list(SHEET_NAMES, "kind of sheet"), default=(), help=kinds
     )
     sub.add_argument("--together", action="store_true", help="one more file with all keys together")
+    shared.add_midi(sub)
+    help = "open notation too: a MusicXML file for each key"
+    sub.add_argument("--musicxml", action="store_true", help=help)
     shared.add_choice(sub)
     shared.add_player(sub)
     shared.add_format(sub)
@@ -45,6 +49,8 @@ class _Wanted:
     paper: Paper
     together: bool
     out: Path
+    midi: Sequence[int] = ()
+    musicxml: bool = False
 
 
 def run(args: argparse.Namespace) -> int:
@@ -56,7 +62,8 @@ def run(args: argparse.Namespace) -> int:
     from chartc.sheet import PAPERS
 
     paper = PAPERS[args.paper or player.paper or "a4"]
-    wanted = _Wanted(args.keys, args.ways, args.sheet or player.sheets or ("backup",), paper, args.together, args.out)
+    wanted = _Wanted(args.keys, args.ways, args.sheet or player.sheets or ("backup",), paper, args.together, args.out,
+                     args.tempos if args.midi else (), args.musicxml)  # fmt: skip
     entries, code = shared.entries(args, code)
     progress = Progress(len(entries))
     for entry in entries:
@@ -102,4 +109,19 @@ def _outputs(
         if wanted.together and together:
             song = compiled.parts[0].song
             outputs.append((wanted.out / f"{entry.stem}-all-{kind}.pdf", pdf(together, song.title, song.credit)))
+    for part in compiled.parts:
+        outputs += [(wanted.out / name, data) for name, data in _exchanged(part, entry.stem, wanted)]
     return outputs, compiled.found
+
+
+def _exchanged(part: Part, stem: str, wanted: _Wanted) -> Iterator[tuple[str, bytes]]:
+    """Play-along and notation of one part, as far as they are wanted."""
+    from chartc.export.midi import midi
+    from chartc.export.musicxml import musicxml
+
+    way = f"-way-{part.way}" if part.way > 1 else ""
+    name = f"{stem}-{part.song.key.file_word}{way}-backup"
+    if wanted.midi:
+        yield f"{name}.mid", midi(part, wanted.midi)
+    if wanted.musicxml:
+        yield f"{name}.musicxml", musicxml(part)

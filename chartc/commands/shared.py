@@ -93,6 +93,27 @@ def add_out(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--paper", choices=PAPER_NAMES, help="the paper (default: a4)")
 
 
+def add_midi(sub: argparse.ArgumentParser) -> None:
+    """Files to play along with, and at which tempos."""
+    sub.add_argument("--midi", action="store_true", help="files to play along with too (Standard MIDI Files)")
+    help = "play-along files play once at each tempo: percents of the written one, with commas (default: 100)"
+    sub.add_argument("--tempos", metavar='"60, 80, 100"', type=_percents, default=(100,), help=help)
+
+
+MOST_STEPS = 12
+
+
+def _percents(text: str) -> tuple[int, ...]:
+    words = [w.strip() for w in text.split(",") if w.strip()]
+    if (
+        not words
+        or len(words) > MOST_STEPS
+        or not all(w.isascii() and w.isdigit() and 10 <= int(w[:6]) <= 200 for w in words)
+    ):
+        raise argparse.ArgumentTypeError(f"at most {MOST_STEPS} percents from 10 to 200 with commas, such as: 60, 80, 100")
+    return tuple(int(w) for w in words)
+
+
 def add_choice(sub: argparse.ArgumentParser) -> None:
     """How the choice is made."""
     sub.add_argument(
