@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import codecs
+import errno
 from pathlib import Path
 
 from chartc.text.diagnostic import Diagnostic
@@ -14,8 +15,12 @@ MAX_BYTES = 2_000_000
 
 def read(path: Path, name: str | None = None) -> tuple[Source | None, tuple[Diagnostic, ...]]:
     """The file's text, or None and what is wrong with it. Raises OSError where the file cannot be read at all."""
-    with path.open("rb") as file:
-        data = file.read(MAX_BYTES + 1)
+    try:
+        with path.open("rb") as file:
+            data = file.read(MAX_BYTES + 1)
+    except ValueError:
+        # a name with a zero byte in it
+        raise OSError(errno.EINVAL, "no file has such a name", str(path)) from None
     return decode(data, name or str(path))
 
 
