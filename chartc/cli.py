@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 
 from chartc import __version__
-from chartc.commands import build, check, explain, plan, why
+from chartc.commands import build, check, explain, plan, tidy, why
 from chartc.commands.shared import FAILED, defect, say
 
-COMMANDS = (build, check, plan, why, explain)
+COMMANDS = (build, check, plan, why, explain, tidy)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
