@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from chartc.sheet.marks import Block, Entry, Line, Mark, Page, Path, Text
+from chartc.sheet.marks import RAISED, RISE, Block, Entry, Line, Mark, Page, Path, Text
 from chartc.type import faces
 from chartc.type.faces import FACES, Face
 
@@ -98,8 +98,25 @@ class _Pen:
     def _text(self, mark: Text) -> None:
         self._ink(mark.grey)
         out = [f"BT {_place(mark.x)} {_place(self.height - mark.y)} Td"]
-        for face, piece in faces.runs(mark.text, mark.face):
-            codes, used = _codes(face), self.used[face]
+        a, z = mark.raised
+        if a == z:
+            self._run(out, mark.text, mark.face, mark.size)
+        else:
+            line, raised, small = mark.text[:a], mark.text[a:z], mark.size * RAISED
+            self._run(out, line, mark.face, mark.size)
+            # moved, not raised by the text's own state: readers take that for a new line
+            rise = mark.size * RISE
+            out.append(f"{_number(faces.width(line, mark.face, mark.size))} {_number(rise)} Td")
+            self._run(out, raised, mark.face, small)
+            if z < len(mark.text):
+                out.append(f"{_number(faces.width(raised, mark.face, small))} {_number(-rise)} Td")
+                self._run(out, mark.text[z:], mark.face, mark.size)
+        out.append("ET")
+        self.out.append(" ".join(out))
+
+    def _run(self, out: list[str], text: str, face: Face, size: float) -> None:
+        for own, piece in faces.runs(text, face):
+            codes, used = _codes(own), self.used[own]
             used.update(piece)
             current, string = -1, ""
             for char in piece:
@@ -109,12 +126,10 @@ class _Pen:
                 if subset != current:
                     if string:
                         out.append(f"({string}) Tj")
-                    self._font(out, face, subset, mark.size)
+                    self._font(out, own, subset, size)
                     current, string = subset, ""
                 string += written
             out.append(f"({string}) Tj")
-        out.append("ET")
-        self.out.append(" ".join(out))
 
     def _font(self, out: list[str], face: Face, subset: int, size: float) -> None:
         wanted = (f"/{font_name(face)}+{subset}", size)

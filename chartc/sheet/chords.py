@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chartc.chart.song import Measure, Section, Song
 from chartc.sheet import breaks, head, signs, style
 from chartc.sheet.backup import repeat_ends
+from chartc.sheet.label import Label, Naming, by_degree, by_letter
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
-from chartc.sheet.measure import chord_label
 from chartc.sheet.paper import Paper
 from chartc.sheet.printed import printed
 from chartc.sheet.system import brackets, times
@@ -29,10 +30,10 @@ CUE = 10.0
 
 @dataclass(frozen=True, slots=True)
 class _Sign:
-    """A chord name or a slash: the beat it stands on, in ticks, and its width."""
+    """A chord name, or a slash where there is none: the beat it stands on, in ticks, and its width."""
 
     at: int
-    words: str
+    label: Label | None
     width: float
 
 
@@ -75,21 +76,36 @@ class _Row:
 
 def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     """The chord sheet of a song, on one page wherever it can be read."""
-    song = printed(song)
-    marks, start = head.title(song, paper, head.facts(song))
-    _, later = head.running(song, paper, 2, 2)
-    size = _size(song, paper, start, later)
-    rows = _rows(song, paper, size)
+    return _pages(printed(song), paper, by_letter, song.key.label, head.facts(song))
+
+
+def number_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
+    """The same with degrees for chords: one sheet for all keys, the same whatever key the song is in."""
+    key = song.key
+    mode = "any key" if key.mode == "major" else f"any {key.mode} key"
+    facts = [mode, "degrees of the major scale on the tonic", *head.facts(song)[1:]]
+    return _pages(printed(song), paper, by_degree(key), DEGREES, facts)
+
+
+DEGREES = "1 2 3"
+"""What stands in the corner where there is no key."""
+
+
+def _pages(song: Song, paper: Paper, naming: Naming, key: str, facts: Sequence[str]) -> tuple[Page, ...]:
+    marks, start = head.title(song, paper, facts, key)
+    _, later = head.running(song, paper, 2, 2, key)
+    size = _size(song, paper, start, later, naming)
+    rows = _rows(song, paper, size, naming)
     strips = _strips(song, rows, paper.room)
     cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
     pages = []
     for k, (a, z) in enumerate(cuts):
         y = start
         if k:
-            marks, y = head.running(song, paper, k + 1, len(cuts))
+            marks, y = head.running(song, paper, k + 1, len(cuts), key)
         used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
         spread = min(10.0, max(0.0, paper.floor - y - used) / (z - a - 1)) if z - a > 1 else 0.0
-        entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
+        entries = [Entry(f"{song.title} ({key})", 0, 0.0)] if k == 0 else []
         for n in range(a, z):
             r = rows[n]
             if n > a:
@@ -106,17 +122,17 @@ def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     return tuple(pages)
 
 
-def _size(song: Song, paper: Paper, start: float, later: float) -> float:
+def _size(song: Song, paper: Paper, start: float, later: float, naming: Naming) -> float:
     """The largest size that needs no more pages than the least, and tears no row of the player's that a middling one keeps."""
 
     def count(rows: list[_Row]) -> int:
         return len(breaks.pages(_strips(song, rows, paper.room), paper.floor - start, paper.floor - later))
 
-    whole = len(_rows(song, paper, KEEPS_ROWS))
-    fewest = count(_rows(song, paper, LEAST))
+    whole = len(_rows(song, paper, KEEPS_ROWS, naming))
+    fewest = count(_rows(song, paper, LEAST, naming))
     size = LARGEST
     while size > LEAST:
-        rows = _rows(song, paper, size)
+        rows = _rows(song, paper, size, naming)
         if count(rows) <= fewest and (len(rows) <= whole or size <= KEEPS_ROWS):
             break
         size -= 1.0
@@ -133,14 +149,14 @@ def _strips(song: Song, rows: list[_Row], room: float) -> list[breaks.Strip]:
     return out
 
 
-def _rows(song: Song, paper: Paper, size: float) -> list[_Row]:
+def _rows(song: Song, paper: Paper, size: float, naming: Naming) -> list[_Row]:
     out: list[_Row] = []
     meter: Meter | None = None
     for section in song.sections:
         cells: list[_Cell] = []
         for k, m in enumerate(section.measures):
             starts = any(r.first == k for r in section.repeats)
-            cells.append(_cell(m, size, m.meter != meter, starts, repeat_ends(section, k)))
+            cells.append(_cell(m, size, naming, m.meter != meter, starts, repeat_ends(section, k)))
             meter = m.meter
         items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
         for a, z in breaks.rows(items, paper.room):
@@ -148,7 +164,7 @@ def _rows(song: Song, paper: Paper, size: float) -> list[_Row]:
             own = size
             while sum(c.least for c in here) > paper.room and own > 6:
                 own -= 0.5  # a single measure wider than the page: its names alone are set smaller
-                here = tuple(_cell(c.measure, own, c.show_meter, c.repeat_start, c.repeat_end) for c in here)
+                here = tuple(_cell(c.measure, own, naming, c.show_meter, c.repeat_start, c.repeat_end) for c in here)
             rooms = _share(here, paper.room)
             over = brackets(section, a, z - a) or any(times(section, k) for k in range(a, z))
             lines = max((len(_cue(c, room)) for c, room in zip(here, rooms, strict=True)), default=0)
@@ -171,16 +187,16 @@ def _share(cells: tuple[_Cell, ...], room: float) -> tuple[float, ...]:
     return tuple(rooms)
 
 
-def _cell(m: Measure, size: float, show_meter: bool, repeat_start: bool, repeat_end: bool) -> _Cell:
+def _cell(m: Measure, size: float, naming: Naming, show_meter: bool, repeat_start: bool, repeat_end: bool) -> _Cell:
     before = _before(m, show_meter, repeat_start)
     after = 5.0 + (style.REPEAT_ROOM if repeat_end else 0.0)
     if m.pickup and all(s.chord is None for s in m.stretches):
         return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + width("pickup", "italic", SMALL))
-    out = [_Sign(s.at, chord_label(s.chord), width(chord_label(s.chord), "bold", size)) for s in m.stretches]
+    out = [_Sign(s.at, naming(s.chord), naming(s.chord).width(size)) for s in m.stretches]
     if len(m.stretches) > 1:
         beat = m.meter.beat
         starts = {s.at for s in m.stretches}
-        out += [_Sign(at, "", size * 0.32) for at in range(0, m.ticks, beat) if at not in starts]
+        out += [_Sign(at, None, size * 0.32) for at in range(0, m.ticks, beat) if at not in starts]
     ordered = tuple(sorted(out, key=lambda s: s.at))
     least = before + after + sum(s.width for s in ordered) + size * 0.2 * (len(ordered) - 1)
     if m.pickup:
@@ -250,8 +266,8 @@ def _chords(cell: _Cell, left: float, right: float, top: float, row: _Row) -> li
         free = xs[-1] + s.width + gap
         rest -= s.width + gap
     for s, x in zip(cell.signs, xs, strict=True):
-        if s.words:
-            out.append(Text(x, base, s.words, "bold", size, "chord"))
+        if s.label is not None:
+            out.append(s.label.text(x, base, size))
         else:
             tall = size * CAP_HEIGHT * 0.8
             foot = base - size * CAP_HEIGHT * 0.1

@@ -142,10 +142,10 @@ class Heading:
         return out
 
 
-def running(song: Song, paper: Paper, number: int, count: int) -> tuple[list[Mark], float]:
-    """The small head of a later page and the y where it ends."""
+def running(song: Song, paper: Paper, number: int, count: int, key: str | None = None) -> tuple[list[Mark], float]:
+    """The small head of a later page and the y where it ends; `key` stands for the song's where it is given."""
     y = paper.top + 8
-    right = f"{song.key.label} \N{MIDDLE DOT} page {number} of {count}"
+    right = f"{song.key.label if key is None else key} \N{MIDDLE DOT} page {number} of {count}"
     room = paper.room - width(right, "regular", 10.0) - 12
     lines = wrap(song.title, "bold", 10.0, room)
     short = lines[0] + (" ..." if len(lines) > 1 else "") if lines else ""

@@ -19,9 +19,16 @@ _DEEP = frozenset("gjpqyQJ,;()[]/|")
 _LOW = frozenset("acemnopqrsuvwxyz")
 
 
+RAISED = 0.68
+"""Size of raised characters over the size of the others."""
+RISE = 0.21
+"""How high they stand above the baseline, over the size: figures end as high as capitals do. Higher, and readers of the page's
+text take the characters after a narrow one, such as a flat, for a new line."""
+
+
 @dataclass(frozen=True, slots=True)
 class Text:
-    """A line of text from `x` on the baseline `y`, `size` points high."""
+    """A line of text from `x` on the baseline `y`, `size` points high; the characters of the range `raised` are superscripts."""
 
     x: float
     y: float
@@ -30,11 +37,16 @@ class Text:
     size: float
     kind: str
     grey: float = 0.0
+    raised: tuple[int, int] = (0, 0)
 
     @property
     def width(self) -> float:
         """Width in points."""
-        return faces.width(self.text, self.face, self.size)
+        a, z = self.raised
+        if a == z:
+            return faces.width(self.text, self.face, self.size)
+        line = faces.width(self.text[:a], self.face, self.size) + faces.width(self.text[z:], self.face, self.size)
+        return line + faces.width(self.text[a:z], self.face, self.size * RAISED)
 
     @property
     def box(self) -> Box:
@@ -45,6 +57,8 @@ class Text:
             tall = faces.CAP_HEIGHT
         else:
             tall = faces.ASCENT
+        if self.raised[0] < self.raised[1]:
+            tall = max(tall, RISE + RAISED * faces.ASCENT)
         deep = faces.DESCENT if not self.text.isascii() or _DEEP.intersection(self.text) else 0.0
         return (self.x, self.y - tall * self.size, self.x + self.width, self.y + deep * self.size)
 

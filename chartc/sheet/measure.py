@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from chartc.chart.song import Measure
 from chartc.sheet import rhythm, signs, style
 from chartc.sheet.hand import Said
+from chartc.sheet.label import by_letter
 from chartc.sheet.rhythm import Piece
 from chartc.slots.part import FilledSlot, Note
-from chartc.theory.chord import Chord
 from chartc.type.faces import width, wrap
 
 WORDS_ROOM = 150.0
@@ -216,12 +216,7 @@ def _room_for_chords(measure: Measure, ats: tuple[int, ...], gaps: list[float], 
         j = len(ats) if last else starts[n + 1]
         room = sum(gaps[i:j]) + left[i] - (0.0 if last else left[j])
         silent = stretch.chord is None and measure.pickup
-        lack = 0.0 if silent else width(chord_label(stretch.chord), "bold", style.CHORD) + 5.0 - room
+        lack = 0.0 if silent else by_letter(stretch.chord).width(style.CHORD) + 5.0 - room
         if lack > 0:
             for k in range(i, j):
                 gaps[k] += lack / (j - i)
-
-
-def chord_label(chord: Chord | None) -> str:
-    """The chord as printed, `N.C.` where there is none."""
-    return "N.C." if chord is None else chord.label

@@ -7,8 +7,9 @@ from itertools import pairwise
 
 from chartc.chart.song import Section
 from chartc.sheet import signs, staff, stems, style
+from chartc.sheet.label import by_letter
 from chartc.sheet.marks import Line, Mark, Text, centred, ending_at
-from chartc.sheet.measure import Measured, chord_label, level, place_of, word_lines
+from chartc.sheet.measure import Measured, level, place_of, word_lines
 from chartc.type.faces import width
 
 ROW_GAP = 7.0
@@ -241,7 +242,7 @@ def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: floa
         if s.chord is None and m.measure.pickup:
             continue  # a pickup's rests say it already
         left = columns[s.at] - reach.get(s.at, 3.0)
-        out.append(Text(left, y + b.chord, chord_label(s.chord), "bold", style.CHORD, "chord"))
+        out.append(by_letter(s.chord).text(left, y + b.chord, style.CHORD))
     for v in m.measure.voice:
         if v.state == "silent":
             continue
@@ -270,8 +271,8 @@ def _beside(m: Measured, columns: dict[int, float], end: float) -> list[Text] | 
     """Moves and names of licks to the right of their chords, on the baseline 0; None where one finds no room there."""
     if not m.said.names and not m.said.moves:
         return []
-    chords = [(columns[s.at] - _reach(m, s.at), chord_label(s.chord)) for s in m.measure.stretches]
-    taken = [(x, x + width(label, "bold", style.CHORD) + 4.5) for x, label in chords]
+    chords = [(columns[s.at] - _reach(m, s.at), by_letter(s.chord)) for s in m.measure.stretches]
+    taken = [(x, x + label.width(style.CHORD) + 4.5) for x, label in chords]
     out: list[Text] = []
     said = [(at, text, "bold", style.MOVE) for at, text in m.said.moves]
     said += [(at, text, "regular", style.NAME) for at, text in m.said.names]

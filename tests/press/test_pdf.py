@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import time
 import zlib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,9 @@ import pytest
 
 from chartc.press import pdf
 from chartc.sheet import PAPERS, a4, backup_pages, chord_pages, letter
+from chartc.sheet.label import by_letter
 from chartc.sheet.marks import Page, Text
+from chartc.theory.chord import Chord, all_suffixes, quality
 from chartc.type.faces import shown
 from tests.sheet.parts import FIXTURES, long_section, ordinary, split
 
@@ -82,6 +85,24 @@ def test_flats_and_sharps_stay_text() -> None:
     assert "D\u266dmaj7" in text
     assert "\u266dm7\u266d5" in text
     assert "F\u266f" in text_of(pdf([Page(a4, (Text(50, 50, "F♯m", "bold", 20, "chord"),), "1")], "x"))
+
+
+def test_raised_figures_stay_in_their_word() -> None:
+    """Protects searching and copying of superscripts: every chord of every quality on every root, at the sizes of both sheets, comes
+    out of the PDF as one word in one line."""
+    for size in (14.0, 28.0):
+        marks = []
+        words = []
+        for n, suffix in enumerate(all_suffixes()):
+            kind = quality(suffix)
+            assert kind is not None
+            for k, root in enumerate(range(-6, 7)):
+                chord = Chord(root, kind, bass=root - 1 if n % 3 == 0 else None)
+                words.append(chord.label)
+                marks.append(by_letter(chord).text(20 + k * 160.0, 40 + n * 40.0, size))
+        wide = replace(a4, width=2200, height=2400)
+        got = text_of(pdf([Page(wide, tuple(marks), "1")], "x")).split()
+        assert sorted(got) == sorted(words)
 
 
 @pytest.mark.skipif(not shutil.which("pdftotext"), reason="pdftotext is not on this machine")

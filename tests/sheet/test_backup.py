@@ -221,7 +221,7 @@ def test_a_move_stands_beside_its_chord_where_there_is_room() -> None:
     (page,) = backup_pages(roomy, a4)
     assert kinds((page,), "move")
     assert {m.y for m in kinds((page,), "move")} == {m.y for m in kinds((page,), "chord")}
-    close = part(song("Close", [section("verse", ["Gmaj7 Em7 Am7 D7sus4"] * 4)]), vamp)
+    close = part(song("Close", [section("verse", ["Gmaj13 Em7b5/D Am7b5/D D13sus4/C"] * 4)]), vamp)
     (page,) = backup_pages(close, a4)
     lines = {m.y for m in kinds((page,), "chord")}
     assert kinds((page,), "move")
