@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 from chartc.licks.lick import REST, Library, Lick
 from chartc.licks.notation import STEP
@@ -322,15 +323,18 @@ def _lead_in(
         return
     if lick.root >= 0 and (root - need.chord.root_class) % 12 != (lick.target - lick.root) % 12:
         return
+    # a slow song wants its tail behind a roll of few notes
+    sparse = [r for r in rolls if len({n.at for n in r.notes}) * 8 <= 5 * r.steps]
+    dense = [r for r in rolls if r not in sparse]
     for shift in shifts(lick, (root - lick.target) % 12, bench):
         moved = _move(lick, shift, need, bench)
         if moved is None or not moved[0] or moved[0][0].at or moved[2]:
             continue
         later = [replace(n, at=n.at + head) for n in moved[0]]
         rests = [(at + head, ticks) for at, ticks in moved[1]]
-        found: list[Candidate] = []
-        for roll in rolls:
-            for shape in held:
+        for some in (dense, sparse):
+            found: list[Candidate] = []
+            for roll, shape in product(some, held):
                 laid = _lay(roll, shape, need, bench, head)
                 if laid is None or _same_finger(laid[0], later):
                     continue
@@ -338,12 +342,9 @@ def _lead_in(
                 found += _finished(lick, notes, pauses, need, bench, leads_to=root, tail=tail, base=roll.name)
                 if sum(c.grip.fastest <= _FAST for c in found) >= _CARRIERS:
                     break
-            else:
-                continue
-            break
-        # rolls that let the tail be played fast come first; where there are none, the fastest
-        found.sort(key=lambda c: max(_FAST, c.grip.fastest))
-        yield from found[:_CARRIERS]
+            # rolls that let the tail be played fast come first; where there are none, the fastest
+            found.sort(key=lambda c: max(_FAST, c.grip.fastest))
+            yield from found[:_CARRIERS]
 
 
 def _same_finger(head: list[Note], tail: list[Note]) -> bool:

@@ -111,6 +111,9 @@ def _fill(pool: Pool, x: Context) -> Ints:
     """Phrase ends are answered: fully every second time, shortly on the others; in between there is no answer. The answer
     begins an eighth after the held syllable does."""
     zero = np.zeros(pool.size, dtype=np.int64)
+    if x.job == "break":
+        # the banjo's own break says something: a roll is only the ground between two phrases
+        return np.where(pool.role("vamp"), 6, np.where(pool.role("roll"), 1 + (x.place % 2), 0))
     if x.job != "answer":
         return zero
     fill = pool.role("fill")
@@ -139,9 +142,11 @@ def _lead_in(pool: Pool, x: Context) -> Ints:
 
 
 def _downbeat(pool: Pool, x: Context) -> Ints:
-    """At a change of chord its root, third or fifth sounds on the downbeat, and the third within two beats."""
+    """At a change of chord its root, third or fifth sounds on the downbeat, and the third within two beats. A vamp begins with the
+    chord's bass."""
     late = 0 if x.gap and x.gap[0][0] == 0 else 4
     cost = np.where(pool.first_at > 0, late, np.where(pool.frame_first, 0, 6 if x.change else 3))
+    cost = cost + np.where(pool.role("vamp") & (pool.first_at == 0) & ~pool.bass_first, 3, 0)
     return cost + np.where(pool.third_soon, 0, 2) if x.change else cost
 
 
@@ -174,7 +179,9 @@ def _drive(pool: Pool, x: Context) -> Ints:
     cost = np.array([0 if x.meter in c.meters else 4 for c in pool.candidates], dtype=np.int64)
     if x.tempo != "slow" and x.job != "chop":
         rolling = pool.role("roll", "lead-in")
-        cost += np.where(rolling, np.clip(7 - pool.per_eight, 0, 4), 0) + np.where(pool.role("vamp"), 2, 0)
+        cost += np.where(rolling, np.clip(7 - pool.per_eight, 0, 4), 0)
+    if x.job != "chop":
+        cost += np.where(pool.role("vamp"), 2, 0)
     if not x.last:
         cost += np.where((pool.rest_end == x.ticks) & ~pool.role("vamp", "fill"), 3, 0)
     return cost

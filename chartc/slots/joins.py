@@ -12,11 +12,14 @@ from chartc.licks.lick import CARRYING
 from chartc.neck.hand import Grip, Limits
 from chartc.neck.instrument import Instrument
 from chartc.neck.joint import IMPOSSIBLE, strain
-from chartc.slots.candidate import Candidate
+from chartc.slots.candidate import PLACES, Candidate
 from chartc.slots.costs import NEVER
 from chartc.slots.slot import Context
 
 Costs = npt.NDArray[np.int64]
+
+# frets beside which open strings sound near
+_OPEN_HAND = 4
 
 # the tones of a chord that a lead-in may make for
 _FRAME = ("1", "3", "b3", "5", "b5", "#5", "4", "2")
@@ -39,6 +42,7 @@ class Domain:
     carrying: npt.NDArray[np.bool_]
     rolls: npt.NDArray[np.bool_]
     bases: npt.NDArray[np.int64]
+    regions: npt.NDArray[np.int64]
     enter: npt.NDArray[np.int64]
     leave: npt.NDArray[np.int64]
     first: npt.NDArray[np.int64]
@@ -67,7 +71,7 @@ class Joiner:
         self._instrument = instrument
         self._limits = limits
         self._ms_per_tick = ms_per_tick
-        self._weight = weight
+        self.weight = weight
         self._name = Numbers()
         self._key = Numbers()
         self._pairs: dict[tuple[int, int, int, bool], Costs] = {}
@@ -97,6 +101,7 @@ class Joiner:
             np.array([c.role in CARRYING for c in found]),
             np.array([c.role in ("roll", "vamp", "lead-in") for c in found]),
             ints([self._name(c.base) for c in found]),
+            ints([tuple(PLACES).index(c.place) for c in found]),
             ints([c.grip.entry.position if c.grip.entry else -1 for c in found]),
             ints([c.grip.exit.position if c.grip.exit else -1 for c in found]),
             ints([c.notes[0].pitch if c.notes and not c.notes[0].at else -1 for c in found]),
@@ -116,21 +121,26 @@ class Joiner:
         return self._pairs[memo]
 
     def _pair(self, a: Domain, b: Domain, gap: int, itself: bool) -> Costs:
-        weight = self._weight
+        weight = self.weight
         length = a.context.ticks
         hands = strain(a.grips, b.grips, length, gap, self._instrument, self._limits, self._ms_per_tick)
         possible = hands != IMPOSSIBLE
         effort = np.rint(np.where(possible, hands, 0.0) * weight["strain"])
         table = np.where(possible, effort, float(NEVER)).astype(np.int64)
         costs = table[a.grip_of][:, b.grip_of]
-        # the hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets
-        away = np.abs(a.leave[:, None] - b.enter[None, :])
-        moving = (a.leave[:, None] > 0) & (b.enter[None, :] > 0)
+        # the hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets; an open-handed
+        # lick sounds low, so that it is near what lies in the first frets and far from the rest
+        leave, enter = np.maximum(a.leave, 1)[:, None], np.maximum(b.enter, 1)[None, :]
+        away = np.abs(leave - enter)
+        near = ((a.leave < 0)[:, None] & (enter <= _OPEN_HAND)) | ((b.enter < 0)[None, :] & (leave <= _OPEN_HAND))
         if a.context.chord == b.context.chord:
             shift = np.where(away > 0, 1 + away // 2, 0)
         else:
             shift = np.maximum(0, away - 3)
-        costs = costs + np.where(moving, np.minimum(shift, 10), 0) * weight["region"]
+        costs = costs + np.where(near, 0, np.minimum(shift, 10)) * weight["region"]
+        # and it leaves its region at the beginning of a line, or not at all
+        elsewhere = a.regions[:, None] != b.regions[None, :]
+        costs += np.where(elsewhere, 1 if b.context.place == 1 or a.context.meets else 3, 0) * weight["region"]
         # a roll goes on for a while, and gives way to another after two lines
         same = a.names[:, None] == b.names[None, :]
         going_on = (a.bases[:, None] == b.bases[None, :]) & a.rolls[:, None] & b.rolls[None, :]

@@ -13,6 +13,7 @@ from chartc.licks.lick import CARRYING, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString, Instrument
 from chartc.slots.candidate import Bench, Candidate, Kind, Maker, Need
+from chartc.theory.pitch import pitch_class
 
 Ints = npt.NDArray[np.int64]
 Mask = npt.NDArray[np.bool_]
@@ -117,6 +118,15 @@ class Pool:
         quality = self.need.chord.quality
         frame = [s for d, s in zip(quality.degrees, quality.classes, strict=True) if d in degrees]
         return self.count((self.note_at == 0) & np.isin(self.note_class, frame)) > 0
+
+    @cached_property
+    def bass_first(self) -> Mask:
+        """Whether the lowest note of the first beat is the chord's bass."""
+        chord = self.need.chord
+        bass = chord.root_class if chord.bass is None else pitch_class(chord.bass)
+        low = [min((n.pitch for n in c.notes if n.at == 0), default=-1) for c in self.candidates]
+        found: Mask = np.array(low) % 12 == bass
+        return found
 
     @cached_property
     def third_soon(self) -> Mask:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import product
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +28,9 @@ KEEP = 56
 
 AGAIN = 2
 """No lick but a roll or vamp comes back within so many slots."""
+
+NEXT_LINE = 10
+"""The price of a lick on two neighbouring lines, times the weight of the cost `return`."""
 
 _ROUNDS = 12
 # a limit on coming back is added only where it is broken; what is still broken after so many rounds stands
@@ -96,39 +100,49 @@ class Problem:
             answer = least(own, between, NEVER, self.widest)
             if answer.total >= NEVER:
                 break
-            broken = self._comes_back(answer.choice)
-            new = [pair for pair in broken if pair not in self.limits]
+            new = {pair: price for pair, price in self._comes_back(answer.choice).items() if pair not in self.limits}
             if not new:
                 break
-            for a, b in new:
-                self.limits[a, b] = self._apart(a, b)
+            for (a, b), price in new.items():
+                self.limits[a, b] = self._apart(a, b, price)
         chosen = tuple(d.candidates[x] for d, x in zip(self.domains, answer.choice, strict=True))
         total = answer.total
         if extra and total < NEVER:
             total -= sum(int(more[answer.choice[n]]) for n, more in extra.items())
         return Solution(chosen, answer.choice, total, answer.exact)
 
-    def _comes_back(self, choice: tuple[int, ...]) -> list[tuple[int, int]]:
-        """Pairs of slots, at most AGAIN apart as played, that hold one lick which is no roll or vamp. Neighbours are never among them:
-        their join forbids it."""
-        out: dict[tuple[int, int], None] = {}
+    def _comes_back(self, choice: tuple[int, ...]) -> dict[tuple[int, int], int]:
+        """Pairs of slots that hold one lick which is no roll or vamp too soon, with the price of it: forbidden at most AGAIN slots
+        apart as played (neighbours are never among them: their join forbids it), dear on neighbouring lines of a section."""
+        out: dict[tuple[int, int], int] = {}
+
+        def look(a: int, b: int, price: int) -> None:
+            x, y = self.domains[a].candidates[choice[a]], self.domains[b].candidates[choice[b]]
+            if a == b or x.lick != y.lick or x.role in CARRYING or (x.key is not None and y.key is not None):
+                return
+            if not (self.domains[a].named[choice[a]] and self.domains[b].named[choice[b]]):
+                out.setdefault((min(a, b), max(a, b)), price)
+
         played = self.plan.played
         for back in range(2, AGAIN + 1):
             for a, b in zip(played, played[back:], strict=False):
-                x, y = self.domains[a].candidates[choice[a]], self.domains[b].candidates[choice[b]]
-                if a == b or x.lick != y.lick or x.role in CARRYING or (x.key is not None and y.key is not None):
-                    continue
-                if self.domains[a].named[choice[a]] and self.domains[b].named[choice[b]]:
-                    continue
-                out[min(a, b), max(a, b)] = None
-        return list(out)
+                look(a, b, NEVER)
+        on_line: dict[tuple[int, int, str], list[int]] = {}
+        for n, slot in enumerate(self.plan.slots):
+            lick = self.domains[n].candidates[choice[n]]
+            if lick.role not in ("lead-in", *CARRYING):
+                on_line.setdefault((slot.section, slot.line, lick.lick), []).append(n)
+        for (section, line, lick_name), before in on_line.items():
+            for a, b in product(before, on_line.get((section, line + 1, lick_name), ())):
+                look(a, b, NEXT_LINE * self.joiner.weight["return"])
+        return out
 
-    def _apart(self, a: int, b: int) -> Costs:
-        """The table that keeps two slots from holding the same lick."""
+    def _apart(self, a: int, b: int, price: int) -> Costs:
+        """The table that keeps two slots from holding the same lick, or prices it."""
         x, y = self.domains[a], self.domains[b]
         asked = x.named[:, None] & y.named[None, :]
         same = (x.names[:, None] == y.names[None, :]) & ~x.carrying[:, None] & ~asked
-        return np.where(same, ASKED_TWICE // 4 if x.pinned and y.pinned else NEVER, 0)
+        return np.where(same, min(price, ASKED_TWICE // 4) if x.pinned and y.pinned else price, 0)
 
 
 def build_problem(song: Song, means: Means) -> Problem:

@@ -73,6 +73,8 @@ class Slot:
     chord: Chord
     request: Request | None
     context: Context
+    line: int = 0
+    """The number of the phrase in its section."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +198,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
                 motif=(letter * 31 + place * 7 + (3 if stretch.at else 0)) % 997,
                 letter=letter,
             )
-            slots.append(Slot(s, m, stretch.at, stretch.ticks, here, measure.requests[k], context))
+            slots.append(Slot(s, m, stretch.at, stretch.ticks, here, measure.requests[k], context, phrase))
     return Cut(tuple(slots), follows, played)
 
 

@@ -115,6 +115,13 @@ def test_the_root_or_the_fifth_is_preferred() -> None:
         assert (found.pitch - tonic) % 12 in (0, 7), key
 
 
+def test_the_key_decides_between_equals() -> None:
+    """Protects the rule where the chords alone do not settle it: of D and G in turn the open G suits the one as well as the A
+    suits the other; in D the string goes to A, the fifth of the key, and in G it stays."""
+    assert stand("D", "| D | G |")[:2] == (7, "A4")
+    assert stand("G", "| D | G |")[:2] == (0, "G4")
+
+
 def test_the_words_name_the_chords_without_a_drone() -> None:
     """Protects the player from a wrong note: chords over which the string is left out are named; where it always suits there
     is no such remark."""

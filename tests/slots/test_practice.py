@@ -145,14 +145,28 @@ def test_accents_stay_out_of_the_melody() -> None:
     assert names(before) == names(after) == ["inside"]
 
 
+def test_ornaments_wait_for_the_gap_inside_a_measure() -> None:
+    """Protects the singer within a measure: where the voice stops or begins in the middle, an ornament belongs to the half in
+    which nobody sings, and the moment at which the voice begins is the singer's."""
+    early = '{name: early, role: lick, chord: G, strings: "3 3,3 2 1 3 2 1 2", frets: "0 2,h4 0 0 0 0 0 0", picks: "T I,. M I T I M I"}'
+    turn = '{name: on-time, role: lick, chord: G, strings: "1 2 1 3 3 2 1 2", frets: "0 0 0 2 h4 0 0 0", picks: "M I M T . I M I"}'
+    late = '{name: behind, role: lick, chord: G, strings: "3 2 1 2 3 3,3 2 1", frets: "0 0 0 0 0 2,h4 0 0", picks: "T I M I T I,. M I"}'
+    on = weighing(voice=5)
+    before, after = both("| G |\nvoice | sung silent |", (early, late), on, ("early",), **FAST)
+    assert (names(before), names(after)) == (["early"], ["behind"])
+    before, after = both("| G |\nvoice | silent sung |", (early, turn), on, ("on-time",), **FAST)
+    assert (names(before), names(after)) == (["on-time"], ["early"])
+
+
 def test_short_answers_on_the_other_lines() -> None:
     """Protects the order of answers: the first of two lines ends with a tail rather than a roll, the second wants the full
     answer (a tail would not do)."""
     licks = (PLAIN, WALK, ANSWER)
     _, after = both(TWO_LINES * 2, licks, weighing(fill=5), ("plain",), **FAST)
     assert (after[3].lick, after[7].lick) == ("answer", "answer")
-    _, after = both(TWO_LINES * 2, (PLAIN, WALK), weighing(fill=5), ("plain",), **FAST)
-    assert (after[3].lick, after[7].lick) == ("walk", "plain")
+    before, after = both(TWO_LINES * 4, (PLAIN, WALK), weighing(fill=5), ("plain",), **FAST)
+    assert [before[n].lick for n in (3, 7)] == ["plain"] * 2
+    assert [after[n].lick for n in (3, 7, 11)] == ["walk"] * 3
 
 
 def test_a_lead_in_meets_the_note_it_makes_for() -> None:
@@ -273,6 +287,7 @@ RULED: list[tuple[str, str, tuple[str, ...], int, str, str]] = [
     ("no chatter behind the voice", SUNG, (PLAIN, ANSWER), 0, "answer", "plain"),
     ("no choke behind the voice", "| D7 | G |\nvoice | sung | |\nask | | roll |", (PLAIN, CHOKE), 0, "choke", "plain"),
     ("kickoffs kick off", SILENT, (PLAIN, KICK), 0, "kick", "plain"),
+    ("kickoffs begin", "section kickoff, 2 measures\nlead banjo\n| G | G |\nask | roll | |", (PLAIN, KICK), 1, "kick", "plain"),
     ("turnarounds close a section", "| G | G |\nask | | roll |", (PLAIN, TURN), 0, "turn", "plain"),
     ("endings end", "| G | G |\nask | | roll |", (PLAIN, CLOSE), 0, "close", "plain"),
     ("another answers", "section verse, 1 measure\nlead voice, fills fiddle\n" + SILENT, (PLAIN, ANSWER), 0, "answer", "plain"),
