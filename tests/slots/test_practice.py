@@ -158,9 +158,9 @@ def test_ornaments_wait_for_the_gap_inside_a_measure() -> None:
     assert (names(before), names(after)) == (["on-time"], ["early"])
 
 
-def test_short_answers_on_the_other_lines() -> None:
-    """Protects the order of answers: the first of two lines ends with a tail rather than a roll, the second wants the full
-    answer (a tail would not do)."""
+def test_a_tail_answers_where_there_is_no_fill() -> None:
+    """Protects the order of answers: an answer is best at the end of any line; without one, a tail is better than a roll that
+    goes on, at the end of the greater lines too."""
     licks = (PLAIN, WALK, ANSWER)
     _, after = both(TWO_LINES * 2, licks, weighing(fill=5), ("plain",), **FAST)
     assert (after[3].lick, after[7].lick) == ("answer", "answer")
