@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from chartc.chart.song import Measure, Section, Song
@@ -14,18 +14,36 @@ from chartc.sheet.paper import Paper
 from chartc.sheet.printed import printed
 from chartc.sheet.system import brackets, times
 from chartc.theory.meter import Meter
-from chartc.type.faces import CAP_HEIGHT, width, wrap
-
-LARGEST = 30.0
-LEAST = 18.0
-"""Chord names are between these sizes: the largest that needs no more pages than the least."""
-
-KEEPS_ROWS = 24.0
-"""Down to this size names shrink so that rows stay whole."""
+from chartc.type.faces import CAP_HEIGHT, Face, width, wrap
 
 NAME = 13.0
 SMALL = 9.5
-CUE = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What differs between sheets of measures without tablature.
+
+    Chord names are between the sizes `largest` and `least`: the largest that needs no more pages than the least; down to
+    `keeps_rows` names shrink so that the player's rows stay whole. `naming` says how chords are called, `key` what stands in
+    the corner, `heading` what is said of a section beside its name; `face` and `size` are those of the words beneath measures.
+    `again` tells whether the sign for the measure before once more is used. Lengths in points.
+    """
+
+    naming: Naming
+    key: str
+    largest: float = 30.0
+    least: float = 18.0
+    keeps_rows: float = 24.0
+    heading: Callable[[Section], str] = head.leads
+    face: Face = "italic"
+    size: float = 10.0
+    again: bool = True
+
+    @property
+    def step(self) -> float:
+        """From one line of words to the next."""
+        return self.size * 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +94,7 @@ class _Row:
 
 def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     """The chord sheet of a song, on one page wherever it can be read."""
-    return _pages(printed(song), paper, by_letter, song.key.label, head.facts(song))
+    return measure_pages(printed(song), paper, Look(by_letter, song.key.label), head.facts(song))
 
 
 def number_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
@@ -84,19 +102,23 @@ def number_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     key = song.key
     mode = "any key" if key.mode == "major" else f"any {key.mode} key"
     facts = [mode, "degrees of the major scale on the tonic", *head.facts(song)[1:]]
-    return _pages(printed(song), paper, by_degree(key), DEGREES, facts)
+    return measure_pages(printed(song), paper, Look(by_degree(key), DEGREES), facts)
 
 
 DEGREES = "1 2 3"
 """What stands in the corner where there is no key."""
 
 
-def _pages(song: Song, paper: Paper, naming: Naming, key: str, facts: Sequence[str]) -> tuple[Page, ...]:
-    marks, start = head.title(song, paper, facts, key)
+def measure_pages(
+    song: Song, paper: Paper, look: Look, facts: Sequence[str], remarks: Sequence[str] = ()
+) -> tuple[Page, ...]:
+    """A sheet of measures with chord names and words beneath them."""
+    key = look.key
+    marks, start = head.title(song, paper, facts, key, remarks)
     _, later = head.running(song, paper, 2, 2, key)
-    size = _size(song, paper, start, later, naming)
-    rows = _rows(song, paper, size, naming)
-    strips = _strips(song, rows, paper.room)
+    size = _size(song, paper, start, later, look)
+    rows = _rows(song, paper, size, look)
+    strips = _strips(song, rows, paper.room, look)
     cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
     pages = []
     for k, (a, z) in enumerate(cuts):
@@ -111,52 +133,52 @@ def _pages(song: Song, paper: Paper, naming: Naming, key: str, facts: Sequence[s
             if n > a:
                 y += strips[n].above + spread
             if strips[n].opens:
-                above = head.Heading(r.section, paper.room, NAME, SMALL)
+                above = head.Heading(r.section, paper.room, NAME, SMALL, look.heading(r.section))
                 marks += above.draw(paper.left, y)
                 entries.append(Entry(r.section.label, 1, y))
                 y += above.height
-            marks += _draw(r, paper.left, y, r.section is rows[-1].section)
+            marks += _draw(r, paper.left, y, r.section is rows[-1].section, look)
             y += r.height
         marks += head.foot(paper, k + 1, len(cuts))
         pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
     return tuple(pages)
 
 
-def _size(song: Song, paper: Paper, start: float, later: float, naming: Naming) -> float:
+def _size(song: Song, paper: Paper, start: float, later: float, look: Look) -> float:
     """The largest size that needs no more pages than the least, and tears no row of the player's that a middling one keeps."""
 
     def count(rows: list[_Row]) -> int:
-        return len(breaks.pages(_strips(song, rows, paper.room), paper.floor - start, paper.floor - later))
+        return len(breaks.pages(_strips(song, rows, paper.room, look), paper.floor - start, paper.floor - later))
 
-    whole = len(_rows(song, paper, KEEPS_ROWS, naming))
-    fewest = count(_rows(song, paper, LEAST, naming))
-    size = LARGEST
-    while size > LEAST:
-        rows = _rows(song, paper, size, naming)
-        if count(rows) <= fewest and (len(rows) <= whole or size <= KEEPS_ROWS):
+    whole = len(_rows(song, paper, look.keeps_rows, look))
+    fewest = count(_rows(song, paper, look.least, look))
+    size = look.largest
+    while size > look.least:
+        rows = _rows(song, paper, size, look)
+        if count(rows) <= fewest and (len(rows) <= whole or size <= look.keeps_rows):
             break
         size -= 1.0
     return size
 
 
-def _strips(song: Song, rows: list[_Row], room: float) -> list[breaks.Strip]:
+def _strips(song: Song, rows: list[_Row], room: float, look: Look) -> list[breaks.Strip]:
     numbers = {id(s): n for n, s in enumerate(song.sections)}
     out = []
     for r in rows:
         opens = r.first == 0
-        above = head.Heading(r.section, room, NAME, SMALL).height if opens else 0.0
+        above = head.Heading(r.section, room, NAME, SMALL, look.heading(r.section)).height if opens else 0.0
         out.append(breaks.Strip(r.height + above, 10.0 if opens else 6.0, numbers[id(r.section)], opens))
     return out
 
 
-def _rows(song: Song, paper: Paper, size: float, naming: Naming) -> list[_Row]:
+def _rows(song: Song, paper: Paper, size: float, look: Look) -> list[_Row]:
     out: list[_Row] = []
     meter: Meter | None = None
     for section in song.sections:
         cells: list[_Cell] = []
         for k, m in enumerate(section.measures):
             starts = any(r.first == k for r in section.repeats)
-            cells.append(_cell(m, size, naming, m.meter != meter, starts, repeat_ends(section, k)))
+            cells.append(_cell(m, size, look.naming, m.meter != meter, starts, repeat_ends(section, k)))
             meter = m.meter
         items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
         for a, z in breaks.rows(items, paper.room):
@@ -164,11 +186,15 @@ def _rows(song: Song, paper: Paper, size: float, naming: Naming) -> list[_Row]:
             own = size
             while sum(c.least for c in here) > paper.room and own > 6:
                 own -= 0.5  # a single measure wider than the page: its names alone are set smaller
-                here = tuple(_cell(c.measure, own, naming, c.show_meter, c.repeat_start, c.repeat_end) for c in here)
+                here = tuple(
+                    _cell(c.measure, own, look.naming, c.show_meter, c.repeat_start, c.repeat_end) for c in here
+                )
             rooms = _share(here, paper.room)
             over = brackets(section, a, z - a) or any(times(section, k) for k in range(a, z))
-            lines = max((len(_cue(c, room)) for c, room in zip(here, rooms, strict=True)), default=0)
-            out.append(_Row(section, a, here, rooms, own, 12.0 if over else 0.0, lines * 11.0 + (2 if lines else 0)))
+            lines = max((len(_cue(c, room, look)) for c, room in zip(here, rooms, strict=True)), default=0)
+            out.append(
+                _Row(section, a, here, rooms, own, 12.0 if over else 0.0, lines * look.step + (2 if lines else 0))
+            )
     return out
 
 
@@ -209,11 +235,11 @@ def _before(m: Measure, show_meter: bool, repeat_start: bool) -> float:
     return 5.0 + meter + (style.REPEAT_ROOM if repeat_start else 0.0)
 
 
-def _cue(cell: _Cell, room: float) -> tuple[str, ...]:
-    return wrap(cell.measure.words, "italic", CUE, room - 8) if cell.measure.words else ()
+def _cue(cell: _Cell, room: float, look: Look) -> tuple[str, ...]:
+    return wrap(cell.measure.words, look.face, look.size, room - 8) if cell.measure.words else ()
 
 
-def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
+def _draw(row: _Row, x: float, y: float, last: bool, look: Look) -> list[Mark]:
     top = y + row.above
     bottom = top + row.grid
     out: list[Mark] = [signs.bar_line(x, top, bottom, 1.0)]
@@ -224,7 +250,9 @@ def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
         start = place
         if cell.show_meter:
             room_for_meter = signs.meter_room(cell.measure.meter) + 2.0
-            out += signs.meter(place + room_for_meter / 2 + 2, top, bottom, cell.measure.meter, 15.0)[1:]
+            out += signs.meter(
+                place + room_for_meter / 2 + 2, top, bottom, cell.measure.meter, min(15.0, row.grid * 0.63)
+            )[1:]
             start += room_for_meter
         if cell.repeat_start:
             out += signs.repeat_start(start, top, bottom)
@@ -236,14 +264,14 @@ def _draw(row: _Row, x: float, y: float, last: bool) -> list[Mark]:
         elif not (after and after.repeat_start and not after.show_meter):
             out.append(signs.bar_line(right, top, bottom, 1.0))
         left, edge = place + cell.before, right - 5.0 - (style.REPEAT_ROOM if cell.repeat_end else 0.0)
-        if cell.measure.again and k:
+        if look.again and cell.measure.again and k:
             out += _once_more((left + edge) / 2, top + row.grid / 2, row.size)
         elif cell.signs:
             out += _chords(cell, left, edge, top, row)
         else:
             out.append(Text(left, top + row.grid / 2 + 3, "pickup", "italic", SMALL, "pickup"))
-        for n, line in enumerate(_cue(cell, room)):
-            out.append(Text(place + 4, bottom + 11 + 11 * n, line, "italic", CUE, "words"))
+        for n, line in enumerate(_cue(cell, room, look)):
+            out.append(Text(place + 4, bottom + look.step * (n + 1), line, look.face, look.size, "words"))
         place = right
         edges.append(place)
     out += _over(row, edges, y)

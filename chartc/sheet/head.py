@@ -104,6 +104,8 @@ class Heading:
     room: float
     size: float = style.SECTION
     small: float = style.LEADS
+    words: str | None = None
+    """What stands there instead."""
 
     @property
     def _label(self) -> tuple[str, ...]:
@@ -113,7 +115,7 @@ class Heading:
     @property
     def _leads(self) -> tuple[bool, tuple[str, ...]]:
         """Whether the small words stand beside the name, and their lines."""
-        words = leads(self.section)
+        words = leads(self.section) if self.words is None else self.words
         label = self._label
         beside = width(label[-1] if label else "", "bold", self.size) + 9
         if beside + width(words, "italic", self.small) <= self.room:
