@@ -6,7 +6,7 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import numpy as np
@@ -21,7 +21,7 @@ from chartc.slots.choose import fill
 from chartc.slots.costs import NEVER
 from chartc.slots.eliminate import Costs
 from chartc.slots.joins import Domain, Joiner
-from chartc.slots.problem import KEEP, Means, build_problem
+from chartc.slots.problem import KEEP, NEXT_LINE, Means, build_problem
 from chartc.slots.slot import cut
 from tests.slots.small import (
     CHOP,
@@ -52,6 +52,8 @@ SONGS = {
     "endings": "section verse, 4 measures\nrepeat\n| G |\nending 1\n| C |\nending 2\n| G |\nend repeat",
     "sections return": "form verse, chorus, verse, chorus, verse\nsection verse, 2 measures\n| G | C |\nsection chorus, 1 measure\n| G |",
     "a way there and back": "section break, 4 measures\n| G | C | G | C |",
+    "two lines": "section break, 4 measures\n| G | C |\n| C | G |\nask | roll | |",
+    "three lines": "| G |\nvoice | silent |\n| C |\nvoice | silent |\n| G |\nvoice | silent |",
     "voices": "| G | C | G |\nvoice | sung | held silent | silent |",
 }
 
@@ -119,7 +121,22 @@ def every_way(of: Song, player: Means) -> tuple[Costs, tuple[Domain, ...]]:
                 for x in found[a].candidates
             ]
             total = total + beside(a, b, np.array(same, dtype=np.int64))
+    # a lick that says something costs more where the line before has said it
+    price = NEXT_LINE * player.rulebook.weight["return"]
+    slots = cut(of).slots
+    for a, b in combinations(range(len(slots)), 2):
+        if slots[a].section == slots[b].section and slots[b].line == slots[a].line + 1 and (a, b) not in follows(path):
+            names = [
+                [c.lick if c.role not in (*CARRYING, "lead-in") else "" for c in found[n].candidates] for n in (a, b)
+            ]
+            priced = [[price if x == y != "" else 0 for y in names[1]] for x in names[0]]
+            total = total + beside(a, b, np.array(priced, dtype=np.int64))
     return np.minimum(total, NEVER), found
+
+
+def follows(path: list[tuple[int, int, int]]) -> set[tuple[int, int]]:
+    """Slots that follow each other directly as played: there the same lick is forbidden anyway."""
+    return {(min(a, b), max(a, b)) for (a, _, _), (b, _, _) in pairwise(path)}
 
 
 def check(of: Song, player: Means) -> None:
