@@ -21,6 +21,12 @@ SETTINGS: dict[str, Explanation] = {
         "rulebook: mine\nrules:\n  - rule: no chokes\n    of: {technique: [choke]}",
         "rulebook: mine\nrules:\n  - rule: no chokes\n    of: {technique: [choke]}\n    never: yes",
     ),
+    "rule-condition": Explanation(
+        "A condition of a rule lists nothing, so that the rule could never apply, or lists several numbers where one is the "
+        "limit.",
+        "rulebook: mine\nrules:\n  - rule: not too thin\n    of: {attacks-below: [4, 6]}\n    never: yes",
+        "rulebook: mine\nrules:\n  - rule: not too thin\n    of: {attacks-below: 4}\n    never: yes",
+    ),
     "rule-idle": Explanation(
         "No lick in the library is what the rule speaks of, so that it never does anything. Perhaps two of its conditions "
         "exclude each other."
