@@ -10,7 +10,7 @@ import pytest
 
 from chartc.slots.candidate import PLACES
 from chartc.slots.part import FilledSlot
-from chartc.slots.rulebook import Rulebook
+from chartc.slots.rulebook import WEIGHTS, Rulebook
 from tests.slots.small import flat, house, library, means, part, ruled, song, weighing
 
 # licks over open G, each with its one merit or fault
@@ -309,6 +309,16 @@ def test_a_rule_of_the_house_at_work(
     book = replace(weighing(), rules=(rule,))
     before, after = both(rows, licks, book, (off,), **FAST)
     assert (before[slot].lick, after[slot].lick) == (off, on)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("weight", WEIGHTS)
+def test_any_weight_may_be_nothing(weight: str) -> None:
+    """Protects players who switch a cost off: the choice goes on without it, and nothing is printed beside it."""
+    book = replace(house(), weights=tuple((w, 0 if w == weight else n) for w, n in house().weights))
+    lib = library("".join(f"\n  - {lick}" for lick in (PLAIN, OTHER, ATTIC, FLOOR, ANSWER, WALK, INTO_C)))
+    filled = part(song("| G | C | G | D |\n| G | C | D | G |", lib, tempo="half = 120"), means(lib, book))
+    assert len(flat(filled)) == 8
 
 
 def test_no_rule_and_no_weight_without_a_test() -> None:
