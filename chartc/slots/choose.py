@@ -149,7 +149,7 @@ def _another(problem: Problem, base: dict[int, Costs], earlier: list[Solution]) 
         extra = dict(base)
         for n in free:
             domain = problem.domains[n]
-            shared = sum((domain.names == domain.names[s.indexes[n]]).astype(np.int64) for s in earlier)
+            shared = sum((domain.traits.names == domain.traits.names[s.indexes[n]]).astype(np.int64) for s in earlier)
             extra[n] = extra.get(n, np.zeros(len(domain.candidates), dtype=np.int64)) + shared * price * int(played[n])
         found = problem.solve(extra)
         if found.total > WORTH * earlier[0].total + _DIFFER:

@@ -7,7 +7,6 @@ practice, no source. Every function gives a cost for each candidate of a pool in
 from __future__ import annotations
 
 from collections.abc import Sequence
-from zlib import crc32
 
 import numpy as np
 
@@ -153,12 +152,7 @@ def _downbeat(pool: Pool, x: Context) -> Ints:
 def _return(pool: Pool, x: Context) -> Ints:
     """A small liking that depends on lick and motif only: where a phrase returns the same lick is liked again, elsewhere
     another. A roll belongs to its whole phrase."""
-    liking: dict[tuple[str, bool], int] = {}
-    for name, carrying in zip(pool.names.tolist(), pool.carrying.tolist(), strict=True):
-        if (name, carrying) not in liking:
-            motif = -1 - x.letter if carrying else x.motif
-            liking[name, carrying] = crc32(f"{name}/{motif}".encode()) % 6
-    return np.array([liking[k] for k in zip(pool.names.tolist(), pool.carrying.tolist(), strict=True)], dtype=np.int64)
+    return pool.liking(x.motif, x.letter)
 
 
 def _contrast(pool: Pool, x: Context) -> Ints:
@@ -176,7 +170,7 @@ def _contrast(pool: Pool, x: Context) -> Ints:
 
 def _drive(pool: Pool, x: Context) -> Ints:
     """Rolling measures have seven or eight eighths, and nothing is silent across a bar line. A pattern belongs to its meter."""
-    cost = np.array([0 if x.meter in c.meters else 4 for c in pool.candidates], dtype=np.int64)
+    cost = np.where(pool.at_home(x.meter), 0, 4)
     if x.tempo != "slow" and x.job != "chop":
         rolling = pool.role("roll", "lead-in")
         cost += np.where(rolling, np.clip(7 - pool.per_eight, 0, 4), 0)

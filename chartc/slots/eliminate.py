@@ -65,7 +65,7 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
     heap = [(size(v), v) for v in range(count)]
     heapq.heapify(heap)
     done = [False] * count
-    steps: list[tuple[int, tuple[int, ...], npt.NDArray[np.int16] | int]] = []
+    steps: list[tuple[int, list[tuple[tuple[int, ...], Costs]] | int]] = []
     exact = True
     base = 0
     while heap:
@@ -92,20 +92,20 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
                     add(rest, cut)
                 else:
                     base += int(cut)
-            steps.append((v, (), x))
+            steps.append((v, x))
         else:
             scope_all = (v, *others)
-            total = np.zeros((1,) * len(scope_all), dtype=np.int32)
-            for n, f in enumerate(mine, 1):
-                total = total + _spread(factors[f], scope_all)
+            taken = [factors[f] for f in mine]
+            total = _spread(taken[0], scope_all)
+            for n, factor in enumerate(taken[1:], 2):
+                total = total + _spread(factor, scope_all)
                 if n % _SAFE == 0:
                     total = np.minimum(total, never)
             for f in mine:
                 for w in factors.pop(f)[0]:
                     touching[w].discard(f)
-            best = np.argmin(total, axis=0).astype(np.int16)
             smallest = np.minimum(np.min(total, axis=0), never)
-            steps.append((v, others, best))
+            steps.append((v, taken))
             if others:
                 add(others, smallest)
             else:
@@ -113,8 +113,15 @@ def least(own: Sequence[Costs], between: dict[tuple[int, int], Costs], never: in
         for w in others:
             heapq.heappush(heap, (size(w), w))
     choice = [0] * count
-    for v, others, best_table in reversed(steps):
-        choice[v] = best_table if isinstance(best_table, int) else int(best_table[tuple(choice[w] for w in others)])
+    for v, taken_or_fixed in reversed(steps):
+        if isinstance(taken_or_fixed, int):
+            choice[v] = taken_or_fixed
+            continue
+        # what the others have chosen leaves one row of each table
+        sums = np.zeros(len(own[v]), dtype=np.int64)
+        for scope, table in taken_or_fixed:
+            sums += table[tuple(slice(None) if w == v else choice[w] for w in scope)]
+        choice[v] = int(np.argmin(sums))
     return Answer(tuple(choice), min(base, never), exact)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import cached_property, lru_cache
 from itertools import pairwise
+from zlib import crc32
 
 import numpy as np
 import numpy.typing as npt
@@ -13,10 +14,14 @@ from chartc.licks.lick import CARRYING, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString, Instrument
 from chartc.slots.candidate import Bench, Candidate, Kind, Maker, Need
+from chartc.slots.traits import Traits, traits
 from chartc.theory.pitch import pitch_class
 
 Ints = npt.NDArray[np.int64]
 Mask = npt.NDArray[np.bool_]
+
+_LIKINGS = 6
+# how many steps the liking of a phrase for a lick has
 
 _ORNAMENTS = ("hammer-on", "pull-off", "slide", "choke")
 
@@ -54,6 +59,10 @@ class Pool:
         self.rest_end = self._each(max((at + t for at, t in c.rests), default=0) for c in candidates)
         self.roles = np.array([c.role for c in candidates])
         self.names = np.array([c.lick for c in candidates])
+        self._unique, self._name_of = np.unique(self.names, return_inverse=True)
+        self._liking: dict[tuple[int, int], Ints] = {}
+        self._by_role: dict[tuple[str, ...], Mask] = {}
+        self._at_home: dict[str, Mask] = {}
         self.places = np.array([c.place for c in candidates])
         self.carrying = np.isin(self.roles, CARRYING)
 
@@ -63,8 +72,9 @@ class Pool:
 
     def role(self, *roles: str) -> Mask:
         """The candidates of these roles."""
-        found: Mask = np.isin(self.roles, roles)
-        return found
+        if roles not in self._by_role:
+            self._by_role[roles] = np.isin(self.roles, roles)
+        return self._by_role[roles]
 
     def place(self, *places: str) -> Mask:
         """The candidates at these places on the neck."""
@@ -160,6 +170,27 @@ class Pool:
     def ends_on_root(self) -> Mask:
         """Whether the last stroke has the root."""
         return self.count((self.note_at == self.last_at[self.owner]) & (self.note_class == 0)) > 0
+
+    @cached_property
+    def traits(self) -> Traits:
+        """What joins need to know of the candidates."""
+        return traits(self.candidates)
+
+    def liking(self, motif: int, letter: int) -> Ints:
+        """A small number for each candidate that depends on its lick and the motif only, for rolls on the letter of the phrase."""
+        key = (motif, letter)
+        if key not in self._liking:
+            said = [crc32(f"{name}/{motif}".encode()) % _LIKINGS for name in self._unique]
+            carried = [crc32(f"{name}/{-1 - letter}".encode()) % _LIKINGS for name in self._unique]
+            of = np.where(self.carrying, np.array(carried)[self._name_of], np.array(said)[self._name_of])
+            self._liking[key] = of.astype(np.int64)
+        return self._liking[key]
+
+    def at_home(self, meter: str) -> Mask:
+        """Which candidates belong to a meter."""
+        if meter not in self._at_home:
+            self._at_home[meter] = np.array([meter in c.meters for c in self.candidates], dtype=bool)
+        return self._at_home[meter]
 
     @cached_property
     def kinds(self) -> tuple[Ints, ...]:

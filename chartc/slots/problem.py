@@ -17,7 +17,7 @@ from chartc.slots.candidate import Candidate, Maker, Need
 from chartc.slots.costs import NEVER, costs
 from chartc.slots.eliminate import WIDEST, Costs, least
 from chartc.slots.fifth import fifth_string
-from chartc.slots.joins import ASKED_TWICE, Domain, Joiner
+from chartc.slots.joins import ASKED_TWICE, Domain, Joiner, domain
 from chartc.slots.pool import Mask, Pool, Pools, pools_for
 from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.slot import Cut, Slot, cut
@@ -141,7 +141,7 @@ class Problem:
         """The table that keeps two slots from holding the same lick, or prices it."""
         x, y = self.domains[a], self.domains[b]
         asked = x.named[:, None] & y.named[None, :]
-        same = (x.names[:, None] == y.names[None, :]) & ~x.carrying[:, None] & ~asked
+        same = (x.traits.names[:, None] == y.traits.names[None, :]) & ~x.traits.carrying[:, None] & ~asked
         return np.where(same, min(price, ASKED_TWICE // 4) if x.pinned and y.pinned else price, 0)
 
 
@@ -153,7 +153,7 @@ def build_problem(song: Song, means: Means) -> Problem:
     plan = cut(song, means.rulebook.phrase)
     found: list[Diagnostic] = []
     joiner = Joiner(means.instrument, means.limits, speed, means.rulebook.weight)
-    pools, domains = _domains(song, plan, means, pools_, speed, joiner, found)
+    pools, domains = _domains(song, plan, means, pools_, speed, found)
     played = np.bincount(np.array(plan.played, dtype=np.int64), minlength=len(domains))
     own: list[Costs] = [np.minimum(d.costs * int(n), NEVER) for d, n in zip(domains, played, strict=True)]
     between: dict[tuple[int, int], Costs] = {}
@@ -174,7 +174,7 @@ def build_problem(song: Song, means: Means) -> Problem:
 
 
 def _domains(
-    song: Song, plan: Cut, means: Means, made: Pools, speed: float, joiner: Joiner, found: list[Diagnostic]
+    song: Song, plan: Cut, means: Means, made: Pools, speed: float, found: list[Diagnostic]
 ) -> tuple[list[Pool], list[Domain]]:
     halves = _halves(plan)
     domains: dict[object, Domain] = {}
@@ -195,16 +195,16 @@ def _domains(
         )
         memo = (kind, x, asked, beside)
         if memo not in domains:
-            domains[memo] = _domain(song, slot, made.pool(kind, speed), means, joiner, beside)
-        domain = domains[memo]
-        if r is not None and not domain.pinned:
+            domains[memo] = _domain(song, slot, made.pool(kind, speed), means, beside)
+        here = domains[memo]
+        if r is not None and not here.pinned:
             found.append(_unmet(r, slot, song))
-        out.append(domain)
+        out.append(here)
         out_pools.append(made.pool(kind, speed))
     return out_pools, out
 
 
-def _domain(song: Song, slot: Slot, pool: Pool, means: Means, joiner: Joiner, beside: frozenset[str]) -> Domain:
+def _domain(song: Song, slot: Slot, pool: Pool, means: Means, beside: frozenset[str]) -> Domain:
     x = slot.context
     request = slot.request
     rules = [rule for rule in means.rulebook.rules if rule.applies(x)]
@@ -228,7 +228,8 @@ def _domain(song: Song, slot: Slot, pool: Pool, means: Means, joiner: Joiner, be
     usable = (meets if asked else _unforbidden(pool, means)) & (total < NEVER)
     kept = _shortened(pool, total, usable, np.isin(pool.names, list(beside)))
     named = beside | ({request.lick} if request is not None and request.lick is not None and asked else frozenset())
-    return joiner.domain(tuple(pool.candidates[n] for n in kept), total[kept], x, asked, named)
+    chosen = tuple(pool.candidates[n] for n in kept)
+    return domain(chosen, total[kept], x, asked, named, pool.traits.take(kept))
 
 
 def _unforbidden(pool: Pool, means: Means) -> Mask:

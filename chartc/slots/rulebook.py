@@ -131,7 +131,7 @@ def _plain(degree: str) -> str:
 def _lick_holds(pool: Pool, key: str, words: frozenset[str]) -> Mask:
     match key:
         case "role":
-            return pool.role(*words)
+            return pool.role(*sorted(words))
         case "place":
             return pool.place(*words)
         case "technique":
