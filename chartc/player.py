@@ -24,12 +24,14 @@ SPIKES = (7, 9, 10)
 
 @dataclass(frozen=True)
 class Player:
-    """All that a player settles once. `sheets` and `paper` are what is printed where the command line does not say."""
+    """All that a player settles once. `sheets` and `paper` are what is printed where the command line does not say; `files` are
+    those that the settings were read from."""
 
     name: str
     means: Means
     sheets: tuple[str, ...] = ()
     paper: str = ""
+    files: tuple[Path, ...] = ()
 
 
 def load_player(
@@ -80,7 +82,8 @@ def load_player(
     if has_errors(found):
         return None, tuple(found)
     means = _means(instrument, spikes, limits, weights, licks, rules, found)
-    return (None if has_errors(found) else Player(name, means, wanted, paper)), tuple(found)
+    files = (path, *(Path(source.name) for source in (*licks, *rules)))
+    return (None if has_errors(found) else Player(name, means, wanted, paper, files)), tuple(found)
 
 
 def _means(

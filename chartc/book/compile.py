@@ -14,27 +14,8 @@ from chartc.slots.part import Part
 from chartc.text.diagnostic import Diagnostic, has_errors, in_order
 from chartc.text.source import Source
 from chartc.theory import pitch
+from chartc.theory.asked import ALL_KEYS
 from chartc.theory.key import Key, all_keys, names_mode, parse_key, usual
-
-ALL_KEYS = "all"
-"""The word that asks for all twelve keys."""
-
-
-class KeyWordError(ValueError):
-    """A key asked for is no key."""
-
-
-def split_keys(text: str) -> tuple[str, ...]:
-    """The keys of an option, `G, A, Bb`. Raises KeyWordError where one is no key."""
-    words = tuple(w.strip() for w in text.split(",") if w.strip())
-    if not words:
-        raise KeyWordError("no key is given; write keys with commas, such as: G, A, Bb")
-    for word in words:
-        if word.lower() != ALL_KEYS and parse_key(word) is None:
-            raise KeyWordError(
-                f'"{word}" is not a key; write keys with commas, such as: G, A, Bb, F# minor, or: {ALL_KEYS}'
-            )
-    return words
 
 
 def keys_for(song: Song, words: Sequence[str], file: str) -> tuple[tuple[Key, ...], tuple[Diagnostic, ...]]:

@@ -1,14 +1,16 @@
-"""Which charts a command means, and what their outputs are called."""
+"""Which charts and books a command means, and what their outputs are called. Nothing heavy is imported: a build that has nothing to
+do comes no further than this."""
 
 from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 SUFFIX = ".chartc"
+BOOK_SUFFIXES = (".yaml", ".yml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,44 +25,90 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
-    """The charts in order, and what could not be used, in words."""
+    """The charts in order, the files of set lists and songbooks as the user named them, and what could not be used, in words."""
 
     entries: tuple[Entry, ...]
     problems: tuple[str, ...]
+    books: tuple[str, ...] = ()
 
 
 def gather(paths: Sequence[str]) -> Gathered:
-    """All charts that the paths mean: a chart, or a folder with all charts below it, in order of name; each chart once."""
-    found: dict[Path, str] = {}
+    """All charts that the paths mean: a chart, or a folder with all charts below it, in order of name; each chart once. A YAML file is
+    taken for a set list or a songbook; whoever reads it will see."""
+    found: dict[str, str] = {}
     problems: list[str] = []
+    books: dict[str, str] = {}
     for text in paths:
-        path = Path(text)
-        if path.is_dir():
-            below = sorted(p for p in path.rglob(f"*{SUFFIX}") if p.is_file())
+        if os.path.isdir(text):
+            below = charts_below(text)
             if not below:
                 problems.append(f"{text}: there is no chart (*{SUFFIX}) in this folder or below it")
-            for p in below:
-                found.setdefault(p.resolve(), str(p))
-        elif not path.exists():
+            root = os.path.realpath(text)
+            for name in below:
+                real = os.path.join(root, name)
+                # only a link leads elsewhere than its name says; folders that are links are not entered
+                found.setdefault(os.path.realpath(real) if os.path.islink(real) else real, os.path.join(text, name))
+        elif not os.path.exists(text):
             problems.append(f"{text}: there is no such file or folder")
-        elif path.suffix in (".yaml", ".yml"):
-            problems.append(
-                f"{text}: set lists and songbooks cannot be built yet; give charts (*{SUFFIX}) or a folder of them"
-            )
+        elif text.endswith(BOOK_SUFFIXES):
+            books.setdefault(os.path.realpath(text), text)
         else:
-            found.setdefault(path.resolve(), text)
-    return Gathered(tuple(_named(found)), tuple(problems))
+            found.setdefault(os.path.realpath(text), text)
+    return Gathered(tuple(_named(found)), tuple(problems), tuple(books.values()))
 
 
-def _named(found: dict[Path, str]) -> list[Entry]:
+def charts_below(folder: str) -> list[str]:
+    """The charts in a folder and below it, relative to it, folder by folder in order of name. Folders that are links are not entered."""
+    return ["/".join(parts) for parts in sorted(_below(folder, ()))]
+
+
+def _below(folder: str, above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    try:
+        with os.scandir(folder) as entries:
+            for e in entries:
+                if e.is_dir(follow_symlinks=False):
+                    yield from _below(e.path, (*above, e.name))
+                elif e.name.endswith(SUFFIX) and e.is_file():
+                    yield (*above, e.name)
+    except OSError:
+        return
+
+
+def matching(base: str, word: str) -> list[str]:
+    """The charts that a word in a file means, as paths from the folder `base` of the file: a chart, a folder with all charts below it, or a
+    pattern such as `songs/*.chartc`; empty where there is none."""
+    place = os.path.join(base, word)
+    if os.path.isdir(place):
+        return [os.path.join(word, name) for name in charts_below(place)]
+    if os.path.isfile(place):
+        return [word]
+    if not any(c in word for c in "*?["):
+        return []
+    import glob
+
+    found = glob.glob(word, root_dir=base, recursive=True)
+    return sorted(p for p in found if p.endswith(SUFFIX) and os.path.isfile(os.path.join(base, p)))
+
+
+def relist(name: str) -> list[str]:
+    """A listing again by its name: `charts`, a base and a word, or `paths` and the paths of a command, parted by zero bytes."""
+    kind, *rest = name.split("\0")
+    if kind == "charts":
+        return matching(rest[0], rest[1])
+    gathered = gather(rest)
+    return [f"{e.name}\0{e.stem}" for e in gathered.entries] + list(gathered.problems) + list(gathered.books)
+
+
+def _named(found: dict[str, str]) -> list[Entry]:
     # names that differ only in case are one name on many disks
-    count = Counter(p.stem.lower() for p in found)
+    stems = {path: os.path.splitext(os.path.basename(path))[0] for path in found}
+    count = Counter(s.lower() for s in stems.values())
     out = []
     for path, name in found.items():
-        stem = path.stem
+        stem = stems[path]
         if count[stem.lower()] > 1:
-            others = [str(p.parent) for p in found if p.stem.lower() == stem.lower()]
+            others = [os.path.dirname(p) for p in found if stems[p].lower() == stem.lower()]
             common = os.path.commonpath(others)
-            stem = (path.parent.relative_to(common) / stem).as_posix()
-        out.append(Entry(path, name, stem))
+            stem = (Path(path).parent.relative_to(common) / stem).as_posix()
+        out.append(Entry(Path(path), name, stem))
     return out

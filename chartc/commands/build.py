@@ -1,29 +1,33 @@
-"""`chartc build`: the sheets of charts as PDF files, in every key asked for."""
+"""`chartc build`: the sheets of charts as PDF files, in every key asked for, and the books of set lists and songbooks. What has not
+changed stays as it is."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+from chartc.book.unchanged import options_digest, run_name, unchanged
 from chartc.commands import shared
 from chartc.commands.shared import SHEET_NAMES, Progress
+from chartc.store.cache import Cache
+from chartc.store.record import Record, save
+from chartc.text.kept import keep, restore
 
 if TYPE_CHECKING:
-    from chartc.book.gather import Entry
-    from chartc.player import Player
-    from chartc.sheet import Paper
-    from chartc.slots.part import Part
-    from chartc.text.diagnostic import Diagnostic
-    from chartc.text.source import Source
+    from concurrent.futures import Executor
+
+    from chartc.book.charts import Outcome
+
+SHOWN_ONLY = ("run", "format", "color", "limit", "jobs", "cluster")
+"""Options on which no output depends."""
 
 
 def add(commands: shared.Commands) -> None:
     """The command's options."""
     sub = shared.command(commands, "build", run, "print the sheets of charts as PDF files, in every key asked for")
-    shared.add_paths(sub)
+    shared.add_paths(sub, books=True)
     shared.add_keys(sub)
     shared.add_out(sub)
     kinds = f"kinds of sheet, with commas: {', '.join(SHEET_NAMES)} (default: backup)"
@@ -31,97 +35,103 @@ def add(commands: shared.Commands) -> None:
         "--sheet", metavar="KIND", type=shared.word_list(SHEET_NAMES, "kind of sheet"), default=(), help=kinds
     )
     sub.add_argument("--together", action="store_true", help="one more file with all keys together")
+    shared.add_choice(sub)
+    shared.add_player(sub)
     shared.add_midi(sub)
     help = "open notation too: a MusicXML file for each key"
     sub.add_argument("--musicxml", action="store_true", help=help)
-    shared.add_choice(sub)
-    shared.add_player(sub)
+    shared.add_jobs(sub)
     shared.add_format(sub)
 
 
-@dataclass(frozen=True)
-class _Wanted:
-    """What is made of every chart."""
-
-    keys: Sequence[str]
-    ways: int
-    sheets: Sequence[str]
-    paper: Paper
-    together: bool
-    out: Path
-    midi: Sequence[int] = ()
-    musicxml: bool = False
-
-
 def run(args: argparse.Namespace) -> int:
-    """Builds every chart; one that is wrong writes nothing and does not stop the others."""
-    player, findings, code = shared.read_player(args)
-    files: list[str] = []
-    if player is None:
-        return shared.report(args, findings, code, {"files": files})
-    from chartc.sheet import PAPERS
-
-    paper = PAPERS[args.paper or player.paper or "a4"]
-    wanted = _Wanted(args.keys, args.ways, args.sheet or player.sheets or ("backup",), paper, args.together, args.out,
-                     args.tempos if args.midi else (), args.musicxml)  # fmt: skip
-    entries, code = shared.entries(args, code)
-    progress = Progress(len(entries))
-    for entry in entries:
-        source, errors, code = shared.read_entry(entry, code)
-        findings.extend(errors)
-        if source is not None:
+    """Builds every chart and every book; one that is wrong writes nothing and does not stop the others."""
+    options = {name: value for name, value in vars(args).items() if name not in SHOWN_ONLY}
+    cache = Cache(args.out)
+    name = run_name(options)
+    try:
+        old, fine = unchanged(cache, name)
+        if old is not None and fine:
             try:
-                outputs, more = _outputs(source, entry, player, wanted, progress)
-            except Exception as error:
-                # a defect that one chart brings to light does not stop the others
-                code = shared.defect(error, entry.name)
-                outputs, more = [], []
-            findings.extend(more)
-            for path, data in outputs:
-                code = shared.write(path, data, files, code)
-        progress.step(entry.name)
-    progress.end()
-    return shared.report(args, findings, code, {"files": files})
+                found = restore(old.said["found"])
+                return shared.report(args, found, int(old.said["code"]), {"files": old.said["files"], "written": []})
+            except (ValueError, TypeError, KeyError):
+                pass  # a record that nobody of ours wrote
+        cache.tidy()
+        return _build(args, cache, old or Record(), name, options)
+    finally:
+        cache.end()
 
 
-def _outputs(
-    source: Source, entry: Entry, player: Player, wanted: _Wanted, progress: Progress
-) -> tuple[list[tuple[Path, bytes]], list[Diagnostic]]:
-    """Every file of one chart as bytes, so that a chart that fails writes nothing."""
-    from chartc.book.compile import Compiled, compile_chart
-    from chartc.press import pdf
-    from chartc.sheet import SHEETS
+def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, options: dict[str, Any]) -> int:
+    player, findings, code = shared.read_player(args)
+    if player is None:
+        return shared.report(args, findings, code, {"files": [], "written": []})
+    from chartc.book.builder import Run, once
+    from chartc.book.charts import Outcome, build_charts
+    from chartc.book.gather import gather, relist
+    from chartc.book.make import Wanted
 
-    outputs: list[tuple[Path, bytes]] = []
-    compiled = Compiled()
-    for compiled in compile_chart(source, player, wanted.keys, wanted.ways):
-        if compiled.parts:
-            progress.say(f"{entry.name} in {compiled.parts[-1].song.key.label}")
-    for kind in wanted.sheets:
-        together: list[Any] = []
-        for part in compiled.parts:
-            song = part.song
-            pages = SHEETS[kind](part, wanted.paper)
-            together.extend(pages)
-            way = f"-way-{part.way}" if part.way > 1 else ""
-            name = f"{entry.stem}-{song.key.file_word}{way}-{kind}.pdf"
-            outputs.append((wanted.out / name, pdf(pages, f"{song.title} ({song.key.label})", song.credit)))
-        if wanted.together and together:
-            song = compiled.parts[0].song
-            outputs.append((wanted.out / f"{entry.stem}-all-{kind}.pdf", pdf(together, song.title, song.credit)))
-    for part in compiled.parts:
-        outputs += [(wanted.out / name, data) for name, data in _exchanged(part, entry.stem, wanted)]
-    return outputs, compiled.found
+    gathered = gather(args.paths)
+    for problem in gathered.problems:
+        shared.say(problem)
+        code = shared.FAILED
+    with executor(args) as pool:
+        work = Run(cache, old, options_digest(options), pool, args.jobs)
+        listing = "\0".join(("paths", *args.paths))
+        work.record.listings[listing] = relist(listing)
+        progress = Progress(len(gathered.entries))
+        outcome = Outcome(found=findings)
+        if gathered.entries:
+            kinds = args.sheet or player.sheets or ("backup",)
+            paper = args.paper or player.paper or "a4"
+            tempos = args.tempos if args.midi else ()
+            wanted = Wanted(tuple(args.keys), args.ways, tuple(kinds), paper, tempos, args.musicxml)
+            band = work.band(player)
+            done = build_charts(work, gathered.entries, band, wanted, args.together, args.out, progress.step)
+            _add(outcome, done)
+        progress.end()
+    code = max(code, _told(outcome, len(gathered.entries)))
+    found = once(outcome.found)
+    if code != shared.FAILED:
+        code = max(code, shared.FINDINGS if outcome.failed else shared.FINE)
+        work.settle()
+        work.record.said = {"code": code, "files": work.files, "found": keep(found)}
+        save(work.record, cache.record(name), cache.new_files())
+    return shared.report(args, found, code, {"files": work.files, "written": work.made})
 
 
-def _exchanged(part: Part, stem: str, wanted: _Wanted) -> Iterator[tuple[str, bytes]]:
-    """Play-along and notation of one part, as far as they are wanted."""
-    from chartc.export.midi import midi
-    from chartc.export.musicxml import musicxml
+def _add(outcome: Outcome, more: Outcome) -> None:
+    outcome.found += more.found
+    outcome.trouble += more.trouble
+    outcome.defects += more.defects
+    outcome.failed += more.failed
 
-    way = f"-way-{part.way}" if part.way > 1 else ""
-    name = f"{stem}-{part.song.key.file_word}{way}-backup"
-    if wanted.midi:
-        yield f"{name}.mid", midi(part, wanted.midi)
-    if wanted.musicxml:
-        yield f"{name}.musicxml", musicxml(part)
+
+def _told(outcome: Outcome, count: int) -> int:
+    """Says what could not be done; the exit code of that."""
+    code = shared.FINE
+    for name, words in outcome.trouble:
+        shared.say(f"{name}: {words}")
+        code = shared.FAILED
+    for name, words in outcome.defects:
+        shared.say(f"{name}: a defect in chartc, please report it with the chart: {words}")
+        code = shared.FAILED
+    if outcome.failed and count > 1:
+        shared.say(f"{len(outcome.failed)} of {count} could not be built: {', '.join(outcome.failed)}")
+    return code
+
+
+@contextmanager
+def executor(args: argparse.Namespace) -> Iterator[Executor | None]:
+    """What does the work: this process, more of them, or a cluster."""
+    from chartc.book.pool import processes
+
+    if args.cluster is None:
+        with processes(args.jobs) as pool:
+            yield pool
+        return
+    from chartc.book.cluster import cluster
+
+    with cluster(args.cluster) as pool:
+        yield pool

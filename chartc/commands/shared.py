@@ -45,9 +45,30 @@ def command(
     return sub
 
 
-def add_paths(sub: argparse.ArgumentParser) -> None:
-    """One path or more."""
-    sub.add_argument("paths", metavar="PATH", nargs="+", help="a chart (*.chartc), or a folder: all charts below it")
+def add_paths(sub: argparse.ArgumentParser, books: bool = False) -> None:
+    """One path or more; with `books` a path may be a set list or a songbook."""
+    help = "a chart (*.chartc), or a folder: all charts below it"
+    if books:
+        help += "; or a set list or songbook (*.yaml)"
+    sub.add_argument("paths", metavar="PATH", nargs="+", help=help)
+
+
+MOST_JOBS = 256
+
+
+def add_jobs(sub: argparse.ArgumentParser) -> None:
+    """How many processes work, or where else the work goes."""
+    sub.add_argument(
+        "--jobs", metavar="N", type=_jobs, default=1, help="so many processes, 0: one for each processor (default: 1)"
+    )
+    help = "do the work on a cluster: the address of a dask scheduler (needs the extra `cluster`)"
+    sub.add_argument("--cluster", metavar="ADDRESS", help=help)
+
+
+def _jobs(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or len(text) > 6 or int(text) > MOST_JOBS:
+        raise argparse.ArgumentTypeError(f"a number from 0 to {MOST_JOBS}")
+    return int(text) or os.cpu_count() or 1
 
 
 def add_chart(sub: argparse.ArgumentParser) -> None:
@@ -61,9 +82,10 @@ def add_player(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--player", metavar="FILE.yaml", type=Path, help=help)
 
 
-def add_keys(sub: argparse.ArgumentParser) -> None:
+def add_keys(
+    sub: argparse.ArgumentParser, help: str = "the keys wanted, or: all (default: the chart's own)"
+) -> None:
     """The keys wanted."""
-    help = "the keys wanted, or: all (default: the chart's own)"
     sub.add_argument("--keys", metavar='"G, A, Bb"', type=_keys, default=(), help=help)
 
 
@@ -110,7 +132,9 @@ def _percents(text: str) -> tuple[int, ...]:
         or len(words) > MOST_STEPS
         or not all(w.isascii() and w.isdigit() and 10 <= int(w[:6]) <= 200 for w in words)
     ):
-        raise argparse.ArgumentTypeError(f"at most {MOST_STEPS} percents from 10 to 200 with commas, such as: 60, 80, 100")
+        raise argparse.ArgumentTypeError(
+            f"at most {MOST_STEPS} percents from 10 to 200 with commas, such as: 60, 80, 100"
+        )
     return tuple(int(w) for w in words)
 
 
@@ -190,7 +214,11 @@ def entries(args: argparse.Namespace, code: int) -> tuple[tuple[Entry, ...], int
     from chartc.book.gather import gather
 
     gathered = gather(args.paths)
-    for problem in gathered.problems:
+    problems = [
+        *gathered.problems,
+        *(f"{b}: only charts (*.chartc) and folders of them can be used here" for b in gathered.books),
+    ]
+    for problem in problems:
         say(problem)
         code = FAILED
     return gathered.entries, code
@@ -256,17 +284,20 @@ class Progress:
     def __init__(self, count: int) -> None:
         self._count = count
         self._done = 0
+        self._failed = 0
         self._shown = sys.stderr.isatty()
 
     def say(self, what: str) -> None:
         """Shows what is being worked on."""
         if self._shown:
-            sys.stderr.write(f"\r\033[K{self._done} of {self._count} done: {printable(what)}"[:120])
+            failed = f", {self._failed} failed" if self._failed else ""
+            sys.stderr.write(f"\r\033[K{self._done} of {self._count} done{failed}: {printable(what)}"[:120])
             sys.stderr.flush()
 
-    def step(self, what: str) -> None:
-        """One more is done."""
+    def step(self, what: str, failed: bool = False) -> None:
+        """One more is done, or has failed."""
         self._done += 1
+        self._failed += failed
         self.say(what)
 
     def end(self) -> None:

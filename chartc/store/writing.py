@@ -7,18 +7,22 @@ import tempfile
 from pathlib import Path
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Writes to a new file in the same folder, then puts it in the place of `path` in one step.
+def write_whole(path: Path, data: bytes, by_way_of: Path | None = None, durable: bool = True) -> os.stat_result | None:
+    """Writes a new file, then puts it in the place of `path` in one step. What the file system says of the file then; None where
+    another run has already put its own there.
 
-    Missing folders are made. Raises OSError; then `path` is as it was, and nothing half-written is left.
+    Missing folders are made. The new file begins in the same folder, or in `by_way_of`, a folder of the same file system that is
+    there already. `durable` waits until the disk has it. Raises OSError; then `path` is as it was, and nothing half-written is left.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=".chartc-", dir=path.parent)
+    handle, name = tempfile.mkstemp(prefix=PREFIX, dir=path.parent if by_way_of is None else by_way_of)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
-            os.fsync(file.fileno())
+            if durable:
+                os.fsync(file.fileno())
+            ours = os.fstat(file.fileno()).st_ino
         # mkstemp makes private files; a sheet is for sharing, as far as the user's umask allows
         mask = os.umask(0)
         os.umask(mask)
@@ -27,3 +31,12 @@ def write_whole(path: Path, data: bytes) -> None:
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+    try:
+        now = path.stat()
+    except OSError:
+        return None
+    return now if now.st_ino == ours else None
+
+
+PREFIX = ".chartc-"
+"""How the names of new files begin until they stand in their places."""

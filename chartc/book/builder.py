@@ -1,0 +1,125 @@
+"""Building: what is out of date is made again, everything else stays. One `Run` is one run of the command."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from chartc.book.make import Made, Task
+from chartc.book.pool import Failed, Settings, do, settings
+from chartc.book.saved import from_bytes, to_bytes
+from chartc.player import Player
+from chartc.store.cache import Cache
+from chartc.store.program import program
+from chartc.store.record import Record
+from chartc.store.stamp import Known, digest, read_stamped, same, stamp
+from chartc.store.writing import write_whole
+from chartc.text.diagnostic import Diagnostic
+from chartc.text.reading import MAX_BYTES
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A player ready to be worked for: the settings, their form for other processes, and the digest of all that they consist of."""
+
+    player: Player
+    packed: Settings
+    key: str
+
+
+@dataclass
+class Run:
+    """What a run reads and writes. `old` is the record of the last run of the same command, `record` that of this one."""
+
+    cache: Cache
+    old: Record
+    options: str
+    executor: Executor | None = None
+    at_once: int = 1
+    record: Record = field(default_factory=Record)
+    files: list[str] = field(default_factory=list)
+    """Every output that stands when the run is over, as far as it could be made."""
+    made: list[str] = field(default_factory=list)
+    """Those of them that were written in this run."""
+
+    def read(self, path: str) -> bytes:
+        """A file's bytes, noted. Raises OSError."""
+        data, noted = read_stamped(Path(path), MAX_BYTES + 1)
+        self.record.read[path] = Known(digest(data), noted, time.time_ns())
+        return data
+
+    def band(self, player: Player) -> Band:
+        """A player with the digest of all that the settings consist of. Raises OSError."""
+        parts = [digest(self.read(str(path))) for path in player.files]
+        return Band(player, settings(player), digest(json.dumps([program(), self.options, parts]).encode()))
+
+    def write(self, path: Path, origin: str, data: Callable[[], bytes]) -> None:
+        """Writes an output, unless it stands there already as it was made from the same. Raises OSError."""
+        name = str(path)
+        known = self.old.written.get(name)
+        if known is not None and self.old.origin.get(name) == origin and (now := same(name, known)) is not None:
+            self.record.written[name] = now
+        else:
+            made = data()
+            found = write_whole(path, made, self.cache.new_files())
+            self.record.written[name] = Known(digest(made), None if found is None else stamp(found), time.time_ns())
+            self.made.append(name)
+        self.record.origin[name] = origin
+        self.files.append(name)
+
+    def results(self, jobs: Sequence[tuple[Band, Task]]) -> Iterator[tuple[int, Made | Failed]]:
+        """Every job's number and result, from the cache or made now; in the order in which they are ready."""
+        # the same work may be asked for more than once
+        groups: dict[tuple[str, str], list[int]] = {}
+        for n, (band, task) in enumerate(jobs):
+            groups.setdefault((task_key(band, task), task.name), []).append(n)
+        todo: list[tuple[str, list[int]]] = []
+        for (key, _), numbers in groups.items():
+            made = self._kept(key, jobs[numbers[0]][1])
+            if made is None:
+                todo.append((key, numbers))
+            else:
+                yield from ((n, made) for n in numbers)
+        work = [(jobs[numbers[0]][0].packed, jobs[numbers[0]][1]) for _, numbers in todo]
+        for k, result in do(work, self.executor, self.at_once):
+            key, numbers = todo[k]
+            if isinstance(result, Made):
+                self.cache.put(key, to_bytes(result, work[k][1]))
+            yield from ((n, result) for n in numbers)
+
+    def _kept(self, key: str, task: Task) -> Made | None:
+        data = self.cache.get(key)
+        try:
+            return None if data is None else from_bytes(data, task)
+        except ValueError:
+            return None
+
+    def settle(self) -> None:
+        """Notes that the outputs are as they were written a while ago, so that the next run need not read them again."""
+        now = time.time_ns()
+        for name, known in self.record.written.items():
+            if known.stamp is not None:
+                try:
+                    if stamp(Path(name).stat()) == known.stamp:
+                        self.record.written[name] = known._replace(noted_ns=now)
+                except OSError:
+                    continue
+
+
+def task_key(band: Band, task: Task) -> str:
+    """The digest of all that a task's result depends on."""
+    w = task.wanted
+    said = [band.key, digest(task.text), w.keys, w.ways, w.kinds, w.paper, w.midi, w.musicxml]
+    return digest(json.dumps(said).encode())
+
+
+def once(found: Sequence[Diagnostic]) -> list[Diagnostic]:
+    """The findings, each once: a chart that is read for several players is found wrong only once."""
+    seen: dict[object, Diagnostic] = {}
+    for d in found:
+        seen.setdefault((d.place, d.code, d.message), d)
+    return list(seen.values())
