@@ -8,10 +8,10 @@ import sys
 from collections.abc import Sequence
 
 from chartc import __version__
-from chartc.commands import build, check, explain, plan, tidy, why
+from chartc.commands import build, card, check, explain, plan, tidy, why
 from chartc.commands.shared import FAILED, defect, say
 
-COMMANDS = (build, check, plan, why, explain, tidy)
+COMMANDS = (build, check, plan, why, explain, tidy, card)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
