@@ -16,7 +16,7 @@ from chartc.slots.fifth import drone_suits
 from chartc.slots.part import Note
 from chartc.theory.chord import Chord
 
-PLACES = {"low": (0, 4), "middle": (5, 8), "high": (9, 24)}
+PLACES = {"low": (0, 4), "middle": (5, 7), "high": (8, 24)}
 """Places on the neck by the index finger's fret."""
 
 # shapes of a chord that are tried in each place, and how much worse than the best one a shape may be

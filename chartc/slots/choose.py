@@ -39,31 +39,23 @@ def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Sol
     remarks: tuple[str, ...] = ()
     if means.vary:
         song, remarks = for_each_time(song)
-    problem, best, found = _choose(song, means, remarks, widest)
-    for loosen in (before_each_neighbour, for_each_time):
-        if best is None or best.exact:
-            break
-        loose, remarks = loosen(song)
-        problem, best, found = _choose(loose, means, remarks, widest)
-    if best is not None:
-        if means.vary:
-            best = _varied(problem, _vocabulary_limit(problem, means), best)
-        best = _around_pins(problem, means, best)
-        found = in_order((*problem.found, *silences(problem, best)))
-    return problem, best, found
-
-
-def _choose(
-    song: Song, means: Means, remarks: tuple[str, ...], widest: int
-) -> tuple[Problem, Solution | None, tuple[Diagnostic, ...]]:
     problem = replace(build_problem(song, means), remarks=remarks, widest=widest)
     errors = pins_repeat(problem)
     if errors:
         return problem, None, in_order((*problem.found, *errors))
     best = problem.solve(_vocabulary_limit(problem, means))
+    for loosen in (before_each_neighbour, for_each_time):
+        if best.exact:
+            break
+        loose, remarks = loosen(song)
+        problem = replace(build_problem(loose, means), remarks=remarks, widest=widest)
+        best = problem.solve(_vocabulary_limit(problem, means))
     if best.total >= NEVER:
         return problem, None, in_order((*problem.found, *contradictions(problem)))
-    return problem, best, problem.found
+    if means.vary:
+        best = _varied(problem, _vocabulary_limit(problem, means), best)
+    best = _around_pins(problem, means, best)
+    return problem, best, in_order((*problem.found, *silences(problem, best)))
 
 
 def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tuple[Diagnostic, ...]]:
@@ -243,8 +235,8 @@ def silences(problem: Problem, solution: Solution) -> list[Diagnostic]:
             continue
         place = song.sections[slot.section].measures[slot.measure].span
         out.append(
-            Diagnostic("slot-silent", f"nothing in the library can be played over {slot.chord.label} here in {song.key.label}", place,
-                       "the measure stays silent; a slower tempo, wider limits or another lick would help", "warning")
+            Diagnostic("slot-silent", f"nothing that the rules allow can be played over {slot.chord.label} here in {song.key.label}", place,
+                       "the measure stays silent; a slower tempo, wider limits, other rules or another lick would help", "warning")
         )  # fmt: skip
     return out
 

@@ -14,7 +14,7 @@ MAX_RETUNE = 2
 """Semitones by which the string may be tuned up (common practice, no source)."""
 
 # How badly a drone suits, for each tick of a chord (ours): root and fifth vanish in it, the third is sweet, the rest is colour.
-_ROOT_OR_FIFTH, _TONE, _COLOUR, _FIGHTS = 0, 1, 2, 10
+_ROOT_OR_FIFTH, _TONE, _COLOUR, _FIGHTS = 0, 1, 2, 6
 
 
 @lru_cache(maxsize=8192)

@@ -142,6 +142,9 @@ class Problem:
         x, y = self.domains[a], self.domains[b]
         asked = x.named[:, None] & y.named[None, :]
         same = (x.traits.names[:, None] == y.traits.names[None, :]) & ~x.traits.carrying[:, None] & ~asked
+        if price < NEVER:
+            # a tail is no signature: it may close two lines
+            same &= (x.traits.leads_to < 0)[:, None]
         return np.where(same, min(price, ASKED_TWICE // 4) if x.pinned and y.pinned else price, 0)
 
 

@@ -252,9 +252,9 @@ def test_conditions_of_a_lick(of: str, names: set[str]) -> None:
 
 
 def test_places_on_the_neck() -> None:
-    """Protects rules about the neck: low, middle and high are the index finger's frets 0 to 4, 5 to 8, and 9 upwards."""
+    """Protects rules about the neck: low, middle and high are the index finger's frets 0 to 4, 5 to 7, and 8 upwards."""
     pool = build_problem(song("| C |", LIBRARY), means(LIBRARY)).pools[0]
-    for place, low, high in (("low", 0, 4), ("middle", 5, 8), ("high", 9, 24)):
+    for place, low, high in (("low", 0, 4), ("middle", 5, 7), ("high", 8, 24)):
         rule = ruled(f"rulebook: a\nrules:\n  - {{rule: one, of: {{place: {place}}}, price: 1}}\n").rules[0]
         covered = rule.covers(pool).tolist()
         assert any(covered) and not all(covered)
