@@ -22,7 +22,7 @@ def to_bytes(made: Made, task: Task) -> bytes:
 
     def drawn(page: Drawn) -> list[Any]:
         entries = [[e.words, e.depth, e.y] for e in page.entries]
-        return [page.width, page.height, blob(page.content), page.used, page.label, entries]
+        return [page.width, page.height, blob(page.content), page.used, page.label, entries, page.tags]
 
     head = [
         [dataclasses.astuple(f) for f in made.facts],
@@ -47,10 +47,11 @@ def from_bytes(data: bytes, task: Task) -> Made:
             return data[place - size : place]
 
         def drawn(page: list[Any]) -> Drawn:
-            width, height, size, used, label, entries = page
+            width, height, size, used, label, entries, tags = page
             content = blob(size)
             pairs = tuple((face, characters) for face, characters in used)
-            return Drawn(width, height, content, pairs, label, tuple(Entry(*e) for e in entries))
+            read = tuple((role, tuple(numbers)) for role, numbers in tags)
+            return Drawn(width, height, content, pairs, label, tuple(Entry(*e) for e in entries), read)
 
         made = Made(
             tuple(Facts(*f) for f in facts),

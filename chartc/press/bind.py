@@ -8,7 +8,9 @@ from functools import cache
 from io import BytesIO
 from typing import Any
 
-from chartc.press.draw import Drawn, code, font_name
+from chartc.press.draw import Drawn
+from chartc.press.letters import code, font_name
+from chartc.press.structure import Structure
 from chartc.sheet.marks import Box
 from chartc.type import faces
 from chartc.type.faces import FACES, Face
@@ -27,13 +29,15 @@ class Link:
 @dataclass(frozen=True, slots=True)
 class Leaf:
     """A page of a document: what is drawn on it, what is drawn over that (header and page number of a book), its links, and the
-    label that stands for its own. `deeper` moves its outline entries so many steps down."""
+    label that stands for its own. `before` are outline entries on top of all, that lead to the page; `deeper` moves the page's own
+    entries so many steps down."""
 
     drawn: Drawn
     over: Drawn | None = None
     links: tuple[Link, ...] = ()
     label: str = ""
     deeper: int = 0
+    before: tuple[str, ...] = ()
 
 
 def bind(leaves: Sequence[Leaf], title: str, author: str = "", language: str = "en") -> bytes:
@@ -63,6 +67,8 @@ def bind(leaves: Sequence[Leaf], title: str, author: str = "", language: str = "
         canvas.setSubject("")
         canvas.setCreator("chartc")
         canvas.setProducer("chartc")
+        canvas.setViewerPreference("DisplayDocTitle", "true")
+        structure = Structure(canvas)
         used: dict[Face, set[str]] = {face: set() for face in FACES}
         targets = {link.to for leaf in leaves for link in leaf.links}
         depth = -1
@@ -72,6 +78,11 @@ def bind(leaves: Sequence[Leaf], title: str, author: str = "", language: str = "
             canvas.addPageLabel(index, None, None, leaf.label or drawn.label)
             if index in targets:
                 canvas.bookmarkHorizontalAbsolute(f"p{index}", drawn.height, 0)
+            for number, words in enumerate(leaf.before):
+                key = f"p{index}b{number}"
+                canvas.bookmarkHorizontalAbsolute(key, drawn.height, 0)
+                canvas.addOutlineEntry(faces.shown(words), key, 0, closed=True)
+                depth = 0
             for number, entry in enumerate(drawn.entries):
                 key = f"p{index}e{number}"
                 canvas.bookmarkHorizontalAbsolute(key, drawn.height - entry.y, 0)
@@ -86,7 +97,9 @@ def bind(leaves: Sequence[Leaf], title: str, author: str = "", language: str = "
             for one in (drawn, leaf.over):
                 for face, characters in one.used if one is not None else ():
                     used[face].update(characters)
+            structure.page(index, drawn.tags)
             canvas.showPage()
+        structure.end()
         _embed(canvas, used)
         canvas.save()
     finally:
@@ -102,12 +115,16 @@ def _canvas() -> Any:
 
     class Ready(Canvas):  # type: ignore[misc]
         ready: list[bytes]
+        number: int
 
         def _setAnnotations(self, page: Any) -> None:  # noqa: N802 (the library's name: called for each page before it is added)
             super()._setAnnotations(page)
             streams = [
                 PDFStream(PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])}), c + b"\n") for c in self.ready
             ]
+            page.__NoDefault__ = [*page.__NoDefault__, "StructParents", "Tabs"]
+            page.StructParents = self.number
+            page.Tabs = PDFName("S")
             page.Contents = streams[0] if len(streams) == 1 else PDFArray([self._doc.Reference(s) for s in streams])
 
     return Ready

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartc.chart.song import Section
-from chartc.sheet import breaks, head, system
+from chartc.sheet import breaks, head, necks, system
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
@@ -18,6 +18,9 @@ from chartc.theory.meter import Meter
 
 MAX_SPREAD = 18.0
 """Rows are moved apart by so much at most to fill a page."""
+
+NECKS = 10.0
+"""Between the music and the pictures of the neck."""
 
 SMALLER = 0.93
 """The sheet may be printed so much smaller where that saves a page."""
@@ -43,6 +46,7 @@ class _Sheet:
 
     def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row] | None = None) -> None:
         song = part.song
+        self.part = part
         self.song, self.paper = song, paper
         self.rows = _rows(part, paper) if rows is None else rows
         fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
@@ -78,9 +82,13 @@ class _Sheet:
                 running, y = head.running(song, paper, k + 1, len(cuts))
                 marks += running
             used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
-            spread = 0.0
-            if z - a > 1:
-                spread = min(MAX_SPREAD, max(0.0, paper.floor - y - used) / (z - a - 1))
+            free = max(0.0, paper.floor - y - used)
+            pictures = None
+            if k == len(cuts) - 1:
+                # pictures of the neck stand beneath the music where they find room: they are not worth a page
+                pictures = necks.strip(necks.grips(self.part), self.part.instrument, paper.room, free - NECKS)
+                free -= pictures.height + NECKS if pictures is not None else 0.0
+            spread = min(MAX_SPREAD, free / (z - a - 1)) if z - a > 1 else 0.0
             entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
             for n in range(a, z):
                 r = rows[n]
@@ -93,6 +101,8 @@ class _Sheet:
                     y += above.height
                 marks += system.draw(r, paper.left, y)
                 y += r.bands.height
+            if pictures is not None:
+                marks += necks.draw(pictures, paper.left, y + NECKS)
             marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
             pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
         return tuple(pages)

@@ -35,10 +35,11 @@ def title(
     if len(lines) * size * 1.12 > most:
         lines = (*lines[: int(most / size / 1.12)], "...")
     y = paper.top + TITLE * 0.75
-    out.append(ending_at(paper.edge, y, key, "bold", TITLE, "key"))
+    corner = ending_at(paper.edge, y, key, "bold", TITLE, "key")
     for line in lines:
         out.append(Text(paper.left, y, line, "bold", size, "title"))
         y += size * 1.12
+    out.append(corner)
     y -= size * 1.12
     if song.credit:
         y += 3

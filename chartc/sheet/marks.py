@@ -12,6 +12,10 @@ from chartc.sheet.paper import Paper
 from chartc.type import faces
 from chartc.type.faces import Face
 
+GROUND = frozenset({"staff", "neck"})
+"""Kinds of lines that lie beneath other marks; white patches (blocks of grey 1) cover them and nothing else. All other marks
+stand apart, so that they may be drawn in any order."""
+
 Box = tuple[float, float, float, float]
 """Left, top, right, bottom."""
 

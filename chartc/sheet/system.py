@@ -97,7 +97,12 @@ def row(
     names = y - 2.0
     stacks = [sum(_steps(letters)) for m in measures for letters in _fingers(m).values()]
     if stacks:
-        y += (8.3 if beside and not voiced else 9.0) + max(stacks)
+        deep = (
+            voiced
+            or not beside
+            or any(s.chord and s.chord.bass is not None for m in measures for s in m.measure.stretches)
+        )
+        y += (9.0 if deep else 8.3) + max(stacks)
     fingers = y - 1.8
     if any(staff.has_technique(m) for m in measures):
         y += 8.3

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+import tempfile
 import time
 import zlib
 from dataclasses import replace
@@ -14,7 +15,7 @@ from typing import Any
 import pypdfium2
 import pytest
 
-from chartc.press import pdf
+from chartc.press import draw, pdf
 from chartc.sheet import PAPERS, a4, backup_pages, chord_pages, letter
 from chartc.sheet.label import by_letter
 from chartc.sheet.marks import Page, Text
@@ -165,6 +166,54 @@ def test_metadata_and_labels() -> None:
     assert data.count(b"/FontFile2") == data.count(b"/Type /FontDescriptor")
 
 
+def structure(data: bytes) -> list[tuple[str, str]]:
+    """The structure as a second reader gives it: role and text of each piece, pieces of one element joined."""
+    with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
+        Path(file.name).write_bytes(data)
+        done = subprocess.run(["pdfinfo", "-struct-text", file.name], capture_output=True, text=True, check=True)
+    out: list[tuple[str, str]] = []
+    for line in done.stdout.splitlines():
+        if line.startswith("    "):
+            role, text = out[-1]
+            out[-1] = (role, text + line.strip().strip('"'))
+        elif line.startswith("  "):
+            out.append((line.split()[0], ""))
+    return out
+
+
+@pytest.mark.skipif(not shutil.which("pdfinfo"), reason="pdfinfo is not on this machine")
+@pytest.mark.parametrize("name", FIXTURES)
+def test_a_screen_reader_gets_title_sections_and_chords(name: str) -> None:
+    """Protects who cannot see the page: the structure has the title first, then key, facts and form, then section by section the
+    name and the chords in order, and nothing of the tablature. Form of the structure: ISO 32000-1, 14.7, read by another program."""
+    made = FIXTURES[name]()
+    pages = backup_pages(made, a4)
+    read = structure(pdf(pages, "x"))
+    assert read[0][0] == "H1"
+    assert (
+        "".join(t for r, t in read if r == "H1").split()
+        == " ".join(shown(m.text) for m in pages[0].marks if isinstance(m, Text) and m.kind == "title").split()
+    )
+    sections = [(r, t.strip()) for r, t in read if r == "H2"]
+    wanted = [shown(m.text) for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "section"]
+    assert [t for _, t in sections] == wanted
+    chords = [m.text for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "chord"]
+    got = " ".join(t for r, t in read if r == "P").split()
+    position = 0
+    for chord in chords:
+        assert chord in got[position:], chord
+        position = got.index(chord, position) + 1
+    assert "T" not in got  # a pick finger
+
+
+def test_the_second_layer_is_passed_over() -> None:
+    """Protects the structure of a book: what is drawn over a page is in no element, so that numbers are not given twice."""
+    page = Page(a4, (Text(50, 50, "Title", "bold", 12, "title"),), "1")
+    assert draw(page).tags == (("H1", (0,)),)
+    assert draw(page, artifact=True).tags == ()
+    assert b"MCID" not in zlib.decompress(draw(page, artifact=True).content)
+
+
 def test_sheets_are_joined_by_their_pages() -> None:
     """Protects the book and the file of all keys: pages of several sheets and papers follow one another."""
     pages = (*backup_pages(ordinary(), a4), *chord_pages(split().song, letter))
@@ -187,13 +236,18 @@ def test_odd_text_is_written_safely() -> None:
 
 
 def test_size_without_fonts() -> None:
-    """Protects small files: a song of three pages is under 20 KB without its fonts."""
-    document = build("ordinary")
-    content = 0
-    for stream in re.findall(rb"stream\r?\n(.*?)endstream", document, re.S):
-        if stream[:1] == b"\x78" and b"BT" in zlib.decompress(stream):
-            content += len(stream)
-    assert 1000 < content < 20_000
+    """Protects small files: a song of three pages, structure, outline and labels included, is under 20 KB without its fonts (their
+    outlines, widths and characters)."""
+    data = build("ordinary")
+    fonts = 0
+    for thing in re.findall(rb"\n\d+ 0 obj(.*?)endobj", data, re.S):
+        stream = re.search(rb"stream\r?\n(.*?)endstream", thing, re.S)
+        inside = zlib.decompress(stream[1]) if stream and stream[1][:1] == b"\x78" else thing
+        # TrueType's own first bytes; the map from codes to characters; the widths
+        if inside[:4] == b"\0\1\0\0" or b"beginbfchar" in inside or b"/Widths" in thing:
+            fonts += len(thing)
+    assert fonts > 10_000
+    assert 1000 < len(data) - fonts < 20_000
 
 
 def test_speed() -> None:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from chartc.sheet.marks import Block, Line, Mark, Text
 
-# What lies beneath other marks on purpose: the staff's lines and the white patches behind numbers.
-GROUND = {"staff", "knock"}
+# What lies beneath other marks on purpose: the lines of the staff and of a neck, and the white patches behind numbers.
+GROUND = {"staff", "knock", "neck"}
 
 # Kinds that touch because they are one sign, or because one ends at the other. Nothing else may meet.
 MAY_MEET = {
@@ -73,7 +73,7 @@ def white_over(marks: Sequence[Mark]) -> list[tuple[Mark, Mark]]:
             for e in earlier:
                 b = e.box
                 if (
-                    e.kind not in ("staff", "knock")
+                    e.kind not in ("staff", "knock", "neck")
                     and b[0] < box[2] - 0.3
                     and box[0] < b[2] - 0.3
                     and b[1] < box[3] - 0.3

@@ -48,8 +48,8 @@ def test_room_for_the_pencil() -> None:
 def test_who_does_what() -> None:
     """Protects the banjo's job, and the others', in words for every section."""
 
-    def of(**who: str) -> str:
-        return job(section("verse", ["G"], **who))
+    def of(lead: str = "", fills: str = "", chop: str = "") -> str:
+        return job(section("verse", ["G"], lead=lead, fills=fills, chop=chop))
 
     assert of(lead="voice", fills="banjo") == "answers in the gaps"
     assert of(lead="banjo") == "leads"

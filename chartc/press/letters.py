@@ -1,0 +1,145 @@
+"""Text as PDF content: the codes of characters, and lines of text set one after the other. Lengths in points."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import cache, lru_cache
+
+from chartc.sheet.marks import RAISED, RISE, Text
+from chartc.type import faces
+from chartc.type.faces import FACES, Face
+
+
+@cache
+def _codes(face: Face) -> dict[str, tuple[int, str]]:
+    """Each character's subset and its code, written for a PDF string. Fixed for a face, whatever a document uses, so that a
+    page's content does not depend on the pages before it."""
+    out: dict[str, tuple[int, str]] = {}
+    # codes 0 to 31 stay free in each subset, and 32 is the space, so that word space and readable text are as usual
+    places = [(n, code) for n in range(64) for code in range(33, 256)]
+    characters = [c for c in sorted(faces.widths(face)) if c != 32 and c != 0xA0]
+    taken = {c: (0, c) for c in characters if 32 < c < 127}
+    free = iter(p for p in places if p[0] > 0 or p[1] > 126)
+    for c in characters:
+        subset, code = taken.get(c) or next(free)
+        char = chr(code)
+        written = "\\" + char if char in "()\\" else char if 32 < code < 127 else f"\\{code:03o}"
+        out[chr(c)] = (subset, written)
+    out[" "] = out["\N{NO-BREAK SPACE}"] = (0, " ")
+    return out
+
+
+@cache
+def code(face: Face, char: str) -> tuple[int, int]:
+    """A character's subset and its code there."""
+    subset, written = _codes(face)[char]
+    return subset, int(written[1:], 8) if len(written) == 4 else ord(written[-1])
+
+
+def font_name(face: Face) -> str:
+    """The name of a face in every document; `+` and the number of the subset follow it."""
+    return f"F{FACES.index(face) + 2}"
+
+
+@cache
+def _tenths() -> tuple[str, ...]:
+    return tuple(f"{n / 10:g}" for n in range(20_000))
+
+
+def place(value: float) -> str:
+    """A coordinate, to a tenth of a point: a thirtieth of a millimetre, and a quarter fewer bytes."""
+    n = round(value * 10)
+    return _tenths()[n] if 0 <= n < 20_000 else f"{n / 10:g}"
+
+
+def places(height: float) -> Callable[[float], str]:
+    """`place` for a page so high, as fast as can be."""
+    known = _tenths()
+    top = len(known)
+
+    def fast(value: float) -> str:
+        n = round(value * 10)
+        return known[n] if 0 <= n < top else f"{n / 10:g}"
+
+    return fast
+
+
+Piece = tuple[str, float, str]
+"""A font's name, its size, and the string to show."""
+
+
+@lru_cache(maxsize=16_384)
+def _pieces(text: str, face: Face, size: float) -> tuple[tuple[Piece, ...], tuple[tuple[Face, str], ...]]:
+    """A text in strings of one font each, and its characters by face."""
+    out: list[Piece] = []
+    seen = faces.runs(text, face)
+    for own, run in seen:
+        codes = _codes(own)
+        current, string = -1, ""
+        for char in run:
+            subset, written = codes[char]
+            if char == " " and current >= 0:
+                subset = current  # every subset has the space
+            if subset != current:
+                if string:
+                    out.append((f"/{font_name(own)}+{current}", size, string))
+                current, string = subset, ""
+            string += written
+        out.append((f"/{font_name(own)}+{current}", size, string))
+    return tuple(out), seen
+
+
+class Letters:
+    """Writes lines of text into a page's content; the font is said only where it changes."""
+
+    def __init__(self, height: float, used: dict[Face, set[str]], out: list[str]) -> None:
+        self.height = height
+        self.used = used
+        self.out = out
+        self.font: tuple[str, float] = ("", 0.0)
+        self.known: set[int] = set()
+
+    def write(self, marks: Sequence[Text], spaced: bool = False) -> None:
+        """The marks in their order; `spaced` adds a space to each, so that readers part it from what follows."""
+        line: list[str] = ["BT"]
+        x0 = y0 = 0
+        known, height, t = _tenths(), self.height, place
+        most = len(known)
+        for m in marks:
+            x, y = round(m.x * 10), round((height - m.y) * 10)
+            dx, dy = x - x0, y - y0
+            across = known[dx] if 0 <= dx < most else f"{dx / 10:g}"
+            line.append(f"{across} {known[dy] if 0 <= dy < most else f'{dy / 10:g}'} Td")
+            x0, y0 = x, y
+            a, z = m.raised
+            if a == z:
+                self._show(line, m.text + " " if spaced else m.text, m.face, m.size)
+                continue
+            low, high, end = m.text[:a], m.text[a:z], m.text[z:] + (" " if spaced else "")
+            small = m.size * RAISED
+            # moved, not raised by the text's own state: readers take that for a new line
+            right, up = faces.width(low, m.face, m.size), m.size * RISE
+            self._show(line, low, m.face, m.size)
+            line.append(f"{t(right)} {t(up)} Td")
+            self._show(line, high, m.face, small)
+            x0, y0 = x + round(right * 10), y + round(up * 10)
+            if end:
+                right, down = faces.width(high, m.face, small), round(up * 10)
+                line.append(f"{t(right)} {t(-down / 10)} Td")
+                self._show(line, end, m.face, m.size)
+                x0, y0 = x0 + round(right * 10), y0 - down
+        if len(line) > 1:
+            line.append("ET")
+            self.out.append("\n".join(line))
+
+    def _show(self, line: list[str], text: str, face: Face, size: float) -> None:
+        pieces, seen = _pieces(text, face, size)
+        for name, wide, string in pieces:
+            if self.font != (name, wide):
+                self.font = (name, wide)
+                line.append(f"{name} {f'{wide:.2f}'.rstrip('0').rstrip('.')} Tf")
+            line.append(f"({string}) Tj")
+        if id(seen) not in self.known:
+            self.known.add(id(seen))
+            for own, run in seen:
+                self.used[own].update(run)
