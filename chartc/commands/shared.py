@@ -82,6 +82,12 @@ def add_player(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--player", metavar="FILE.yaml", type=Path, help=help)
 
 
+def add_progress(sub: argparse.ArgumentParser) -> None:
+    """What the player has learnt."""
+    help = "what you know, learn and rest, as written by chartc progress: it is heeded in the choice of licks and in drills"
+    sub.add_argument("--progress", metavar="FILE", type=Path, help=help)
+
+
 def add_keys(
     sub: argparse.ArgumentParser, help: str = "the keys wanted, or: all (default: the chart's own)"
 ) -> None:
@@ -193,20 +199,57 @@ def word_list(known: Sequence[str], what: str) -> Callable[[str], tuple[str, ...
 # --- what is read --------------------------------------------------------------------------------------------------------
 
 
+def load_player(args: argparse.Namespace, path: str) -> tuple[Player | None, tuple[Diagnostic, ...]]:
+    """The player of a settings file that a list names, with the command's options. Raises OSError."""
+    from chartc.player import load_player
+
+    player, found = load_player(Path(path), SHEET_NAMES, PAPER_NAMES)
+    return (None if player is None else _with_options(args, player)), found
+
+
+def _with_options(args: argparse.Namespace, player: Player) -> Player:
+    """The player as the command's options want the choice to be made."""
+    if "level" not in args:
+        return player
+    return replace(player, means=replace(player.means, level=args.level, vary=getattr(args, "vary_returns", False)))
+
+
 def read_player(args: argparse.Namespace) -> tuple[Player | None, list[Diagnostic], int]:
     """The player, the findings in the player's files, and the exit code so far."""
     from chartc.player import load_player
 
     try:
         player, found = load_player(args.player, SHEET_NAMES, PAPER_NAMES)
-        if player is not None and "level" in args:
-            player = replace(
-                player, means=replace(player.means, level=args.level, vary=getattr(args, "vary_returns", False))
-            )
+        if player is not None:
+            player = _with_options(args, player)
     except OSError as error:
         say(f"{args.player}: {error.strerror or error}")
         return None, [], FAILED
-    return player, list(found), FINE
+    code = FINE
+    if player is not None and getattr(args, "progress", None) is not None:
+        player, more, code = _heeding(args, player)
+        found = (*found, *more)
+    return player, list(found), code
+
+
+def _heeding(args: argparse.Namespace, player: Player) -> tuple[Player | None, tuple[Diagnostic, ...], int]:
+    """The player with the marks of the progress file heeded; the marks themselves go into the options."""
+    from chartc.practice.progress import read_progress, with_progress
+    from chartc.text.reading import read
+
+    try:
+        source, found = read(args.progress)
+    except OSError as error:
+        say(f"{args.progress}: {error.strerror or error}")
+        return None, (), FAILED
+    if source is None:
+        return None, found, FINE
+    args.marks, more = read_progress(source, tuple(player.means.library.by_name))
+    found = (*found, *more)
+    if has_errors(found):
+        return None, found, FINE
+    means = with_progress(player.means, args.marks)
+    return replace(player, means=means, files=(*player.files, args.progress)), found, FINE
 
 
 def entries(args: argparse.Namespace, code: int) -> tuple[tuple[Entry, ...], int]:
@@ -286,6 +329,15 @@ class Progress:
         self._done = 0
         self._failed = 0
         self._shown = sys.stderr.isatty()
+
+    @property
+    def count(self) -> int:
+        """How much there is to be done, as far as it is known."""
+        return self._count
+
+    def more(self, count: int) -> None:
+        """There is so much more to be done."""
+        self._count += count
 
     def say(self, what: str) -> None:
         """Shows what is being worked on."""

@@ -9,14 +9,19 @@ from pathlib import Path
 import pytest
 
 import chartc
+from chartc.book.lists import read_list
+from chartc.book.singers import read_singers
 from chartc.chart.codes import CODES as CHART
 from chartc.cli import main
 from chartc.codes import EXPLAINED
+from chartc.codes.books import BOOKS
 from chartc.codes.files import FILES
 from chartc.codes.licks import LICKS
+from chartc.codes.practice import PRACTICE
 from chartc.codes.settings import CHOICE, SETTINGS
 from chartc.licks.library import load_library
 from chartc.player import load_player
+from chartc.practice.progress import read_progress
 from chartc.slots.rulebook import load_rulebook
 from chartc.text.diagnostic import Diagnostic
 from chartc.text.source import Source
@@ -50,7 +55,7 @@ def test_every_code_is_explained_and_every_explained_code_is_used() -> None:
 
 def test_no_code_is_explained_in_two_places() -> None:
     """Protects the registry: the parts that it is made of do not overlap, so that none hides another."""
-    assert sum(map(len, (CHART, FILES, LICKS, SETTINGS, CHOICE))) == len(EXPLAINED)
+    assert sum(map(len, (BOOKS, CHART, FILES, LICKS, SETTINGS, CHOICE, PRACTICE))) == len(EXPLAINED)
 
 
 HEAD = {"title": "title A", "key": "key G", "meter": "meter 4/4", "tempo": "tempo quarter = 112"}
@@ -65,10 +70,17 @@ def found(example: str, tmp_path: Path, bare: bool = True) -> list[Diagnostic]:
         return list(load_library([source])[1])
     if first == "rulebook":
         return list(load_rulebook([source])[1])
+    if first == "singers":
+        return list(read_singers(source, tmp_path)[1])
+    if first in ("set-list", "songbook", "set"):
+        (tmp_path / "ferry.chartc").write_text("a chart", encoding="utf-8")
+        return list(read_list(source, tmp_path / "list.yaml", lambda name: Path(name).read_bytes())[1])
     if first == "player":
         path = tmp_path / "player.yaml"
         path.write_text(example, encoding="utf-8")
         return list(load_player(path, ("backup", "chords"), ("a4", "letter"))[1])
+    if example.startswith("; progress"):
+        return list(read_progress(source, ("ferry-plank", "lock-gate"))[1])
     words = {line.split(" ")[0] for line in example.split("\n")}
     if "title" not in words and first != ";":
         example = "\n".join([*(line for word, line in HEAD.items() if word not in words), example])
@@ -95,7 +107,7 @@ def test_most_codes_have_examples() -> None:
     without = set(EXPLAINED) - set(WITH_EXAMPLES)
     assert {c for c in without if c not in CHOICE} <= {
         "file-binary", "file-empty", "file-encoding", "file-size", "yaml-limit", "lick-limit", "rule-limit", "rule-idle", "rule-lick",
-        "text-long", "limit-form", "limit-measures", "limit-sections",
+        "text-long", "singer-unknown", "song-range", "limit-form", "limit-measures", "limit-sections",
     }  # fmt: skip
 
 

@@ -1,0 +1,125 @@
+"""`chartc practice`: what to play on which day until a show."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from chartc.commands import shared
+
+if TYPE_CHECKING:
+    from chartc.practice.days import Day
+    from chartc.practice.items import Material
+
+
+def add(commands: shared.Commands) -> None:
+    """The command's options."""
+    sub = shared.command(commands, "practice", run, "print a practice plan for some songs, a week on each page")
+    shared.add_paths(sub)
+    help = "the day of the show, such as: 2027-05-08"
+    sub.add_argument("--until", metavar="DATE", type=_date, required=True, help=help)
+    sub.add_argument("--from", dest="start", metavar="DATE", type=_date, help="the first day (default: today)")
+    help = "minutes of playing a day, from 10 to 240 (default: 30)"
+    sub.add_argument("--minutes", metavar="N", type=_minutes, default=30, help=help)
+    shared.add_keys(sub)
+    shared.add_out(sub)
+    shared.add_level(sub)
+    shared.add_player(sub)
+    shared.add_progress(sub)
+    shared.add_format(sub)
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f'"{text[:40]}" is no date; write year, month and day, such as: 2027-05-08'
+        ) from None
+
+
+def _minutes(text: str) -> int:
+    from chartc.practice.days import LEAST_MINUTES, MOST_MINUTES
+
+    if not text.isascii() or not text.isdigit() or len(text) > 6 or not LEAST_MINUTES <= int(text) <= MOST_MINUTES:
+        raise argparse.ArgumentTypeError(f"a number from {LEAST_MINUTES} to {MOST_MINUTES}")
+    return int(text)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Plans the days; nothing is written where a chart is wrong, so that no song is missing unseen."""
+    from chartc.practice.days import days, tasks
+    from chartc.practice.pages import plan_pages
+    from chartc.practice.progress import NOTHING
+    from chartc.press import pdf
+    from chartc.sheet import PAPERS
+    from chartc.text.diagnostic import has_errors
+
+    player, findings, code = shared.read_player(args)
+    files: list[str] = []
+    result: dict[str, Any] = {"files": files, "days": []}
+    if player is None:
+        return shared.report(args, findings, code, result)
+    progress = getattr(args, "marks", NOTHING)
+    entries, code = shared.entries(args, code)
+    materials: list[Material] = []
+    for entry in entries:
+        source, errors, code = shared.read_entry(entry, code)
+        findings.extend(errors)
+        if source is not None:
+            materials += _materials(args, player, progress, source, findings)
+    if not materials or code or has_errors(findings):
+        return shared.report(args, findings, code, result)
+    start = args.start or date.today()
+    try:
+        planned = days(tasks(materials, progress), start, args.until, args.minutes)
+    except ValueError as error:
+        shared.say(f"{error}")
+        return shared.FAILED
+    titles = list(dict.fromkeys(m.title for m in materials))
+    title = f"Practice: {', '.join(titles)}"
+    pages = plan_pages(title, planned, args.until, PAPERS[args.paper or player.paper or "a4"])
+    code = shared.write(args.out / "practice.pdf", pdf(pages, title, ""), files, code)
+    result["days"] = [_data(day) for day in planned]
+    return shared.report(args, findings, code, result)
+
+
+def _materials(
+    args: argparse.Namespace, player: Any, progress: Any, source: Any, findings: list[Any]
+) -> list[Material]:
+    """A chart's licks and joins in each key."""
+    from chartc.book.compile import keys_for, read_song
+    from chartc.chart.song import in_key
+    from chartc.practice.items import of_song
+    from chartc.slots.choose import choose
+
+    song, found = read_song(source, player)
+    findings.extend(found)
+    if song is None:
+        return []
+    keys, found = keys_for(song, args.keys, source.name)
+    findings.extend(found)
+    out = []
+    for key in keys:
+        filled, solution, found = choose(in_key(song, key), player.means)
+        findings.extend(found)
+        if solution is not None:
+            out.append(of_song(filled, solution, frozenset(progress.marked("resting"))))
+    return out
+
+
+def _data(day: Day) -> dict[str, Any]:
+    return {
+        "day": day.day.isoformat(),
+        "turns": [
+            {
+                "minutes": t.minutes,
+                "kind": t.kind,
+                "what": t.words,
+                "percent": t.percent or None,
+                "tempo": None if t.tempo is None else f"{t.tempo.note} = {t.tempo.count}",
+            }
+            for t in day.turns
+        ],
+    }
