@@ -13,7 +13,6 @@ from chartc.player import Player
 from chartc.press import Drawn, draw
 from chartc.sheet import PAPERS, SHEETS
 from chartc.slots.choose import fill_ways
-from chartc.slots.fifth import fifth_string
 from chartc.slots.part import Part
 from chartc.text.diagnostic import Diagnostic
 from chartc.text.reading import decode
@@ -105,7 +104,7 @@ def make(task: Task, player: Player) -> Made:
     for key in keys:
         moved = in_key(song, key)
         if UNFILLED.issuperset(task.wanted.kinds) and not task.wanted.midi and not task.wanted.musicxml:
-            parts.append(Part(moved, player.means.instrument, _fifth(moved, player), ()))
+            parts.append(Part(moved, player.means.instrument, FifthString(0, 0, "none"), ()))
             continue
         more, errors = fill_ways(moved, player.means, task.wanted.ways)
         found = (*found, *errors)
@@ -113,10 +112,6 @@ def make(task: Task, player: Player) -> Made:
     return Made(
         tuple(facts(p) for p in parts), tuple(_sheets(parts, task.wanted)), found, tuple(_files(parts, task.wanted))
     )
-
-
-def _fifth(song: Song, player: Player) -> FifthString:
-    return fifth_string(song, player.means.instrument, player.means.spikes)
 
 
 def _sheets(parts: list[Part], wanted: Wanted) -> Iterator[Sheet]:

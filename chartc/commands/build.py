@@ -6,6 +6,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from chartc.book.unchanged import options_digest, run_name, unchanged
@@ -67,6 +68,7 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
     player, findings, code = shared.read_player(args)
     if player is None:
         return shared.report(args, findings, code, {"files": [], "written": []})
+    from chartc.book.books import build_books
     from chartc.book.builder import Run, once
     from chartc.book.charts import Outcome, build_charts
     from chartc.book.gather import gather, relist
@@ -90,8 +92,12 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
             band = work.band(player)
             done = build_charts(work, gathered.entries, band, wanted, args.together, args.out, progress.step)
             _add(outcome, done)
+        if gathered.books:
+            load = None if args.player is not None else partial(shared.load_player, args)
+            done = build_books(work, gathered.books, player, load, args.sheet, args.paper or "", args.out, progress)
+            _add(outcome, done)
         progress.end()
-    code = max(code, _told(outcome, len(gathered.entries)))
+    code = max(code, _told(outcome, progress.count))
     found = once(outcome.found)
     if code != shared.FAILED:
         code = max(code, shared.FINDINGS if outcome.failed else shared.FINE)

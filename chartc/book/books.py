@@ -1,0 +1,159 @@
+"""Set lists and songbooks: a document for each player."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Protocol
+
+from chartc.book.binding import book
+from chartc.book.builder import Band, Run, task_key
+from chartc.book.charts import Outcome
+from chartc.book.gather import relist
+from chartc.book.lists import BookList, read_list
+from chartc.book.make import Made, Task, Wanted
+from chartc.book.pool import Failed
+from chartc.book.resolve import Resolved, resolve
+from chartc.player import Player
+from chartc.store.stamp import digest
+from chartc.text.diagnostic import Diagnostic, has_errors
+from chartc.text.reading import decode
+
+
+class Counted(Protocol):
+    """Is told how much there is to do, and after each chart whether it failed."""
+
+    def more(self, count: int) -> None: ...
+
+    def step(self, what: str, failed: bool) -> None: ...
+
+
+LoadPlayer = Callable[[str], tuple[Player | None, tuple[Diagnostic, ...]]]
+"""A player by the path of the settings. Raises OSError."""
+
+
+def build_books(
+    run: Run,
+    names: Sequence[str],
+    usual: Player,
+    load: LoadPlayer | None,
+    kinds: Sequence[str],
+    paper: str,
+    out: Path,
+    progress: Counted,
+) -> Outcome:
+    """Builds the book of every list for each of its players; for the player `usual` alone where the list names none or `load` is None.
+    `kinds` and `paper` stand above what the players say, where they are given."""
+    outcome = Outcome()
+    for name in names:
+        before = len(outcome.failed)
+        try:
+            source, found = decode(run.read(name), name)
+        except OSError as error:
+            outcome.trouble.append((name, error.strerror or str(error)))
+            outcome.failed.append(name)
+            continue
+        outcome.found.extend(found)
+        listed = None
+        if source is not None:
+            listed, found = read_list(source, Path(name), run.read)
+            outcome.found.extend(found)
+        if listed is None:
+            outcome.failed.append(name)
+            continue
+        for listing in listed.listings:
+            run.record.listings[listing] = relist(listing)
+        for stem, player in _players(listed, usual, load, outcome):
+            _one(
+                run,
+                name,
+                listed,
+                player,
+                stem,
+                tuple(kinds or player.sheets or ("backup",)),
+                paper,
+                out,
+                outcome,
+                progress,
+            )
+        if any(d.severity == "error" for d in outcome.found) and len(outcome.failed) == before:
+            outcome.failed.append(name)
+    return outcome
+
+
+def _players(listed: BookList, usual: Player, load: LoadPlayer | None, outcome: Outcome) -> list[tuple[str, Player]]:
+    """The players with what their books' names end in."""
+    if load is None or not listed.players:
+        return [("", usual)]
+    out: list[tuple[str, Player]] = []
+    for path, span in listed.players:
+        try:
+            player, found = load(path)
+        except OSError as error:
+            help = "a path in this file is relative to the file"
+            outcome.found.append(Diagnostic("file-unreadable", f"{path}: {error.strerror or error}", span, help))
+            continue
+        outcome.found.extend(found)
+        if player is not None:
+            stem = os.path.splitext(os.path.basename(path))[0]
+            taken = [s for s, _ in out]
+            out.append((stem if stem not in taken else f"{stem}-{taken.count(stem) + 1}", player))
+    return out
+
+
+def _one(
+    run: Run, name: str, listed: BookList, player: Player, stem: str, kinds: tuple[str, ...], paper: str, out: Path,
+    outcome: Outcome, progress: Counted,
+) -> None:  # fmt: skip
+    paper = paper or player.paper or "a4"
+    resolved, found, trouble = resolve(listed, player, run.read)
+    outcome.found.extend(found)
+    outcome.trouble.extend(trouble)
+    band = run.band(player)
+    jobs = [(band, Task(c.listed.path, c.text, Wanted(c.keys, 1, kinds, paper))) for c in resolved.songs]
+    made: list[Made] = [Made()] * len(jobs)
+    progress.more(len(jobs))
+    for n, result in run.results(jobs):
+        path = jobs[n][1].name
+        bad = isinstance(result, Failed)
+        if isinstance(result, Failed):
+            outcome.defects.append((path, result.words))
+        else:
+            made[n] = result
+            outcome.found.extend(result.found)
+            bad = has_errors(result.found)
+        if bad:
+            outcome.failed.append(path)
+        progress.step(path, bad)
+    if not any(m.sheets for m in made):
+        return
+    words = f"{Path(name).stem}-{stem}.pdf" if stem else f"{Path(name).stem}.pdf"
+    origin = _origin(listed, resolved, jobs, player, paper)
+    try:
+        run.write(out / words, origin, lambda: book(listed, resolved, made, player.name, paper))
+    except OSError as error:
+        outcome.trouble.append((str(out / words), error.strerror or str(error)))
+
+
+def _origin(listed: BookList, resolved: Resolved, jobs: Sequence[tuple[Band, Task]], player: Player, paper: str) -> str:
+    """The digest of all that a book is made from."""
+    songs = [
+        [task_key(*job), c.listed.singers, c.listed.kickoff, c.listed.ending, c.listed.notes, c.listed.seconds, c.set]
+        for job, c in zip(jobs, resolved.songs, strict=True)
+    ]
+    sets = [s.name for s in listed.sets]
+    said = [
+        listed.kind,
+        listed.title,
+        listed.date,
+        listed.place,
+        sets,
+        listed.facing,
+        listed.by_title,
+        player.name,
+        paper,
+    ]
+    paths = [c.listed.path for c in resolved.songs]
+    return digest(json.dumps([said, songs, paths, resolved.moves, resolved.moves_as_listed]).encode())
