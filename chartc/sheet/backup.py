@@ -30,6 +30,11 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn."""
     part = replace(part, song=printed(part.song))
     best = _Sheet(part, paper, system.ROW_GAP)
+    wide = max((m.least for r in best.rows for m in r.measures), default=0.0)
+    if wide > paper.room + 1e-6:
+        # a measure wider than the page: everything is printed smaller
+        factor = paper.room / wide
+        return magnified(backup_pages(part, paper_for(paper, factor * 0.999)), paper, factor * 0.999)
     if best.count > 1:
         tight = _Sheet(part, paper, system.LEAST_ROW_GAP, best.rows)
         if tight.count == best.count and tight.nearly(SMALLER):

@@ -94,7 +94,7 @@ class _Row:
 
 def chord_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     """The chord sheet of a song, on one page wherever it can be read."""
-    return measure_pages(printed(song), paper, Look(by_letter, song.key.label), head.facts(song))
+    return measure_pages(printed(song), paper, Look(by_letter, song.key.label, least=_least(paper)), head.facts(song))
 
 
 def number_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
@@ -102,7 +102,12 @@ def number_pages(song: Song, paper: Paper) -> tuple[Page, ...]:
     key = song.key
     mode = "any key" if key.mode == "major" else f"any {key.mode} key"
     facts = [mode, "degrees of the major scale on the tonic", *head.facts(song)[1:]]
-    return measure_pages(printed(song), paper, Look(by_degree(key), DEGREES), facts)
+    return measure_pages(printed(song), paper, Look(by_degree(key), DEGREES, least=_least(paper)), facts)
+
+
+def _least(paper: Paper) -> float:
+    """The least size of names: ordinary sheets are as large as one page allows; large print is larger than that, and turned."""
+    return 24.0 if paper.large else 18.0
 
 
 DEGREES = "1 2 3"

@@ -161,8 +161,9 @@ def running(song: Song, paper: Paper, number: int, count: int, key: str | None =
 
 def foot(paper: Paper, number: int, count: int, legend: str = "") -> list[Mark]:
     """The page number, and above it, small, what the signs mean."""
-    y = paper.height - 18
+    y = paper.height - paper.foot
     out: list[Mark] = [centred(paper.width / 2, y, f"page {number} of {count}", "regular", 9.0, "page")]
     if legend:
-        out.append(centred((paper.left + paper.edge) / 2, y - 12, legend, "regular", 7.5, "legend", style.HELPER))
+        size = min(7.5, 7.5 * paper.room / width(legend, "regular", 7.5))
+        out.append(centred((paper.left + paper.edge) / 2, y - 12, legend, "regular", size, "legend", style.HELPER))
     return out

@@ -9,11 +9,26 @@ from chartc.sheet.chords import chord_pages, number_pages
 from chartc.sheet.cues import cue_pages
 from chartc.sheet.marks import Page
 from chartc.sheet.paper import Paper
+from chartc.sheet.scale import magnified, paper_for
 from chartc.slots.part import Part
 
-SHEETS: dict[str, Callable[[Part, Paper], tuple[Page, ...]]] = {
-    "backup": backup_pages,
-    "chords": lambda part, paper: chord_pages(part.song, paper),
-    "cues": cue_pages,
-    "numbers": lambda part, paper: number_pages(part.song, paper),
+Kind = Callable[[Part, Paper], tuple[Page, ...]]
+"""From a part and a paper to pages, in the paper's print size."""
+
+ONE_FOR_ALL = frozenset({"numbers"})
+"""Kinds that are the same in every key."""
+
+
+def _sized(kind: Kind) -> Kind:
+    def pages(part: Part, paper: Paper) -> tuple[Page, ...]:
+        return magnified(kind(part, paper_for(paper, paper.print_size)), paper, paper.print_size)
+
+    return pages
+
+
+SHEETS: dict[str, Kind] = {
+    "backup": _sized(backup_pages),
+    "chords": _sized(lambda part, paper: chord_pages(part.song, paper)),
+    "numbers": _sized(lambda part, paper: number_pages(part.song, paper)),
+    "cues": _sized(cue_pages),
 }

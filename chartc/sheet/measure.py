@@ -113,12 +113,14 @@ def measured(
         left.append(reach[0])
         right.append(reach[1])
     joined = {n.at for group in notes.values() for n in group if n.how in ("hammer-on", "pull-off", "slide")}
+    choked = {n.at for group in notes.values() for n in group if n.how == "choke"}
     ends = (*ats[1:], measure.ticks)
     gaps, weights = [], []
     for i, (at, end) in enumerate(zip(ats, ends, strict=True)):
         weight = max(0.3, ((end - at) / 240) ** 0.6)
         if i + 1 < len(ats):
-            need = right[i] + left[i + 1] + (7.2 if end in joined else 1.5)
+            # a slur's letter stands between its notes, beside the figure of a choke
+            need = right[i] + left[i + 1] + (1.5 if end not in joined else 10.5 if at in choked else 7.2)
         else:
             need = right[i] + style.TAIL + (style.REPEAT_ROOM if repeat_end else 0.0)
         gaps.append(max(need, 11.0 * weight, 8.0))

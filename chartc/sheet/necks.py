@@ -70,12 +70,13 @@ def grips(part: Part) -> tuple[Grip, ...]:
 
 
 def _stops(slot: FilledSlot) -> frozenset[tuple[int, int, str]]:
-    """What the hand holds in a slot; nothing where a string is stopped at two frets: that is a run, not a position."""
+    """What the hand holds in a slot; nothing where a string, or a finger, is at two frets: that is a run, not a position."""
     held: dict[int, tuple[int, int, str]] = {}
+    frets: dict[str, int] = {}
     for n in slot.notes:
         if n.fret and n.finger:
             stop = (n.string, n.fret, n.finger)
-            if held.setdefault(n.string, stop) != stop:
+            if held.setdefault(n.string, stop) != stop or frets.setdefault(n.finger, n.fret) != n.fret:
                 return frozenset()
     return frozenset(held.values()) if len(held) > 1 else frozenset()
 

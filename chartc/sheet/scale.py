@@ -8,29 +8,31 @@ from dataclasses import replace
 from chartc.sheet.marks import Block, Entry, Line, Mark, Page, Path, Point, Text
 from chartc.sheet.paper import Paper
 
-LARGE = 1.3
-"""Large print, over ordinary print."""
+LEGEND = 20.0
+"""What the page number and the words above it take, in points of the sheet's own print."""
 
 
 def paper_for(paper: Paper, factor: float) -> Paper:
     """The paper on which to lay out what will be printed `factor` times as large."""
     if factor == 1.0:
         return paper
-    return Paper(
-        paper.name,
-        paper.width / factor,
-        paper.height / factor,
-        paper.left / factor,
-        paper.right / factor,
-        paper.top / factor,
-        paper.bottom / factor,
+    return replace(
+        paper,
+        width=paper.width / factor,
+        height=paper.height / factor,
+        left=paper.left / factor,
+        right=paper.right / factor,
+        top=paper.top / factor,
+        bottom=max(paper.bottom / factor, paper.foot / factor + LEGEND),
+        foot=paper.foot / factor,
+        print_size=paper.print_size / factor,
     )
 
 
 def magnified(pages: Sequence[Page], paper: Paper, factor: float) -> tuple[Page, ...]:
     """Pages that were laid out on `paper_for(paper, factor)`, on the paper itself."""
     if factor == 1.0:
-        return tuple(pages)
+        return tuple(page if page.paper == paper else replace(page, paper=paper) for page in pages)
     return tuple(
         replace(
             page,

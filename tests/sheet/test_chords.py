@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from chartc.sheet import PAPERS, SHEETS, a4, chord_pages
+from chartc.sheet import PAPERS, a4, chord_pages
 from chartc.sheet.marks import Line, Text
 from chartc.sheet.printed import printed
 from chartc.theory.meter import Meter
@@ -83,10 +83,3 @@ def test_words_are_the_singers() -> None:
     made = printed(song("Whose Words", [verse, taken, own]))
     assert [s.measures[0].words for s in made.sections] == ["up the lane", "", "all stop"]
     assert [bool(s.measures[0].voice) for s in made.sections] == [True, False, False]
-
-
-def test_sheet_kinds() -> None:
-    """Protects the names that a player gives: backup and chords both make pages."""
-    made = ordinary()
-    for name in ("backup", "chords"):
-        assert SHEETS[name](made, a4)

@@ -44,7 +44,8 @@ def test_a_part_of_a_position_is_no_other_one() -> None:
 
 
 def test_runs_and_single_fingers_are_no_positions() -> None:
-    """Protects the pictures' sense: a string stopped at two frets, or one finger alone, is not drawn."""
+    """Protects the pictures' sense: a string stopped at two frets, a finger that moves, or one finger alone, is not drawn."""
+    assert necks.grips(held(("C", ((1, 2, "i"), (2, 6, "i"))))) == ()
     assert necks.grips(held(("C", ((1, 2, "r"), (1, 4, "p"), (2, 1, "i"))), ("C", C[:1]))) == ()
 
 
@@ -69,12 +70,12 @@ def test_fingers_stand_on_their_strings_and_frets(paper: str) -> None:
 def test_letters_do_not_meet_in_any_picture() -> None:
     """Protects barres, wide stretches, and the short string: all letters on neighbouring strings and frets stand apart."""
     barre = tuple((s, 5, "i") for s in (1, 2, 3, 4))
-    thumb = ((1, 8, "p"), (2, 8, "r"), (5, 7, "t"))
+    thumb = ((1, 8, "p"), (2, 8, "r"), (5, 7, "t"), (3, 7, "i"))
     wide = ((1, 3, "i"), (4, 8, "p"))
-    close = ((1, 4, "p"), (2, 4, "m"), (3, 3, "r"), (4, 3, "p"))
+    close = ((1, 4, "p"), (2, 4, "m"), (3, 3, "r"), (4, 3, "i"))
     (page,) = backup_pages(held(("C", barre), ("Gm7b5/Db", thumb), ("D", wide), ("Em", close)), a4)
     assert overlaps(page.marks) == []
-    assert sum(1 for m in page.marks if m.kind == "neck-finger") == 13
+    assert sum(1 for m in page.marks if m.kind == "neck-finger") == 14
 
 
 def test_the_most_used_stand_where_not_all_find_room() -> None:
