@@ -48,7 +48,6 @@ def add(commands: shared.Commands) -> None:
     shared.add_midi(sub)
     shared.add_level(sub)
     shared.add_player(sub)
-    shared.add_progress(sub)
     shared.add_format(sub)
 
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 FINE, FINDINGS, FAILED = 0, 1, 2
 """Exit codes: fine, findings in a file, could not run. The highest wins."""
 
-SHEET_NAMES = ("backup", "chords")
+SHEET_NAMES = ("backup", "chords", "numbers", "cues")
 PAPER_NAMES = ("a4", "letter")
 
 MOST_WAYS = 20
@@ -155,9 +155,10 @@ def add_choice(sub: argparse.ArgumentParser) -> None:
 
 
 def add_level(sub: argparse.ArgumentParser) -> None:
-    """How difficult the part may be."""
+    """How difficult the part may be, and what the player has learnt."""
     help = "how difficult the part may be (default: full)"
     sub.add_argument("--level", choices=("easy", "middle", "full"), default="full", help=help)
+    add_progress(sub)
 
 
 def _ways(text: str) -> int:

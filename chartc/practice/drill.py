@@ -18,6 +18,7 @@ SLOW_PERCENT = 60
 SLOW_JOINS = 8
 SONG_JOINS = 16
 MOST_ITEMS = 40
+"""So many licks at most have all their joins on cards: that is 1600 joins on 45 cards."""
 SAID = 8
 """So many reasons are printed on a sheet; all are in the data."""
 
@@ -75,11 +76,11 @@ def song_joins(material: Material, wish: Wish) -> Drill | None:
 def all_joins(material: Material, wish: Wish) -> Drill | None:
     """Every ordered join of the licks exactly once, on cards; where some cannot be played, the shortest way over all that can, and
     the others with the reason."""
-    del wish
-    items = _whole(material)
+    items = _hard_first(_whole(material), material, wish.progress)
     if not items:
         return None
-    left = list(material.left_out)
+    left = [*material.left_out, *(f"{i.label}: more than {MOST_ITEMS} licks" for i in items[MOST_ITEMS:])]
+    items = sorted(items[:MOST_ITEMS], key=material.items.index)
     pieces = []
     count = 0
     for card in cards(len(items)):
@@ -168,7 +169,15 @@ KINDS: dict[str, Callable[[Material, Wish], Drill | None]] = {
 
 def _whole(material: Material) -> list[Item]:
     """The licks that fill measures: what is shorter stands among a song's joins only."""
-    return [i for i in material.items if i.ticks == material.song.meter.ticks][:MOST_ITEMS]
+    return [i for i in material.items if i.ticks == material.song.meter.ticks]
+
+
+def _hard_first(items: list[Item], material: Material, progress: Progress) -> list[Item]:
+    """The licks of the hardest joins first, so that where there are too many the easiest are left out."""
+    worth: dict[Item, int] = {}
+    for a, b, _ in reversed(_hardest(material, progress)):
+        worth[material.items[a]] = worth[material.items[b]] = len(worth) + 1
+    return sorted(items, key=lambda i: -worth.get(i, 0))
 
 
 def _hardest(material: Material, progress: Progress) -> list[tuple[int, int, str]]:

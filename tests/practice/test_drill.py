@@ -292,3 +292,14 @@ def test_no_licks_no_drills() -> None:
     """Protects the edge: without licks there is nothing, and nothing fails."""
     empty = material()
     assert [make(empty, WISH) for make in (slow_joins, song_joins, all_joins, flow, round_and_round)] == [None] * 5
+
+
+def test_a_song_with_very_many_licks_says_what_is_left_out() -> None:
+    """Protects completeness: beyond forty licks none is dropped in silence, and those of the hardest joins stay."""
+    m = song("lantern-on-the-lock")
+    whole = [i for i in m.items if i.ticks == m.song.meter.ticks]
+    drill = made("all-joins", m)
+    out = [t for t in drill.left_out if "more than 40 licks" in t]
+    assert len(out) == max(0, len(whole) - 40)
+    hardest = m.items[m.joins[0].before]
+    assert not any(t.startswith(f"{hardest.label}:") for t in out)

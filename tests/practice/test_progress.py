@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chartc.cli import main
+from chartc.export.midi import midi
 from chartc.practice.progress import NOTHING, WORDS, Progress, added, read_progress, with_progress
 from chartc.slots.choose import fill
 from chartc.text.source import Source
-from tests.export.songs import CROOKED, chart, player
+from tests.export.songs import CROOKED, EXAMPLES, chart, example, player
 
 
 def marks(text: str, licks: tuple[str, ...] | None = None) -> Progress:
@@ -181,3 +182,22 @@ def test_the_words_are_the_commands_options() -> None:
     from chartc.commands.progress import WORDS as OPTIONS
 
     assert tuple(OPTIONS) == WORDS
+
+
+def test_a_build_heeds_the_marks_and_their_changes(tmp_path: Path) -> None:
+    """Protects the sheets: a build with --progress differs once a lick that it uses rests, and is made anew when the file changes."""
+    path = str(next(p for p in EXAMPLES if p.stem == "pole-and-paddle"))
+    (part,) = example("pole-and-paddle")
+    used = sorted(
+        {s.lick for section in part.slots for m in section for s in m if s.role not in ("roll", "vamp", "rest")}
+    )
+    file = tmp_path / "mine.txt"
+    file.write_text("; nothing yet\n")
+    args = ["build", path, "--progress", str(file), "--midi", "--out", str(tmp_path / "out")]
+    sheet = tmp_path / "out" / f"pole-and-paddle-{part.song.key.file_word}-backup.mid"
+    assert main(args) == 0
+    before = sheet.read_bytes()
+    assert before == midi(part)
+    file.write_text(f"resting {', '.join(used)}\n")
+    assert main(args) == 0
+    assert sheet.read_bytes() != before
