@@ -8,10 +8,24 @@ import sys
 from collections.abc import Sequence
 
 from chartc import __version__
-from chartc.commands import build, card, check, drill, edit_server, explain, licks, plan, practice, progress, tidy, why
+from chartc.commands import (
+    build,
+    card,
+    check,
+    drill,
+    edit_server,
+    explain,
+    keys,
+    licks,
+    plan,
+    practice,
+    progress,
+    tidy,
+    why,
+)
 from chartc.commands.shared import FAILED, defect, say
 
-COMMANDS = (build, check, plan, why, explain, tidy, licks, card, drill, practice, progress, edit_server)
+COMMANDS = (build, check, plan, why, explain, tidy, licks, keys, card, drill, practice, progress, edit_server)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -6,7 +6,7 @@ import json
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass, field
+from dataclasses import astuple, dataclass, field
 from pathlib import Path
 
 from chartc.book.make import Made, Task
@@ -112,8 +112,7 @@ class Run:
 
 def task_key(band: Band, task: Task) -> str:
     """The digest of all that a task's result depends on."""
-    w = task.wanted
-    said = [band.key, digest(task.text), w.keys, w.ways, w.kinds, w.paper, w.midi, w.musicxml]
+    said = [band.key, digest(task.text), astuple(task.wanted)]
     return digest(json.dumps(said).encode())
 
 

@@ -11,7 +11,7 @@ from chartc.chart.song import Song, in_key
 from chartc.neck.instrument import FifthString
 from chartc.player import Player
 from chartc.press import Drawn, draw
-from chartc.sheet import PAPERS, SHEETS
+from chartc.sheet import ONE_FOR_ALL, PAPERS, SHEETS
 from chartc.slots.choose import fill_ways
 from chartc.slots.part import Part
 from chartc.text.diagnostic import Diagnostic
@@ -23,7 +23,8 @@ UNFILLED = frozenset({"chords", "numbers"})
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is made of a chart: keys as they are asked for (none: the chart's own), so many ways, kinds of sheet, a paper by its name;
+    """What is made of a chart: keys as they are asked for (none: the chart's own), so many ways, kinds of sheet (none: the choice
+    alone), a paper by its name;
     files to play along with at the tempos in `midi` (percents; none where there are none), and notation."""
 
     keys: tuple[str, ...]
@@ -46,7 +47,7 @@ class Task:
 @dataclass(frozen=True, slots=True)
 class Facts:
     """What a book says of a song in a key: words as printed; `file_word` is the key in a file's name; `fret` and `pitch` tell how
-    the fifth string stands, `seconds` how long the form lasts as played."""
+    the fifth string stands, `seconds` how long the form lasts as played, `cost` is the choice's total (0 where nothing was chosen)."""
 
     title: str
     credit: str
@@ -59,6 +60,7 @@ class Facts:
     fret: int
     pitch: int
     seconds: float
+    cost: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +105,7 @@ def make(task: Task, player: Player) -> Made:
     parts: list[Part] = []
     for key in keys:
         moved = in_key(song, key)
-        if UNFILLED.issuperset(task.wanted.kinds) and not task.wanted.midi and not task.wanted.musicxml:
+        if _plain(task.wanted):
             parts.append(Part(moved, player.means.instrument, FifthString(0, 0, "none"), ()))
             continue
         more, errors = fill_ways(moved, player.means, task.wanted.ways)
@@ -114,10 +116,15 @@ def make(task: Task, player: Player) -> Made:
     )
 
 
+def _plain(wanted: Wanted) -> bool:
+    """Whether nothing of what is wanted shows what is chosen."""
+    return bool(wanted.kinds) and UNFILLED.issuperset(wanted.kinds) and not wanted.midi and not wanted.musicxml
+
+
 def _sheets(parts: list[Part], wanted: Wanted) -> Iterator[Sheet]:
     paper = PAPERS[wanted.paper]
     for kind in wanted.kinds:
-        for n, part in enumerate(parts):
+        for n, part in enumerate(parts[:1] if kind in ONE_FOR_ALL else parts):
             yield Sheet(n, kind, tuple(draw(page) for page in SHEETS[kind](part, paper)))
 
 
@@ -148,6 +155,7 @@ def facts(part: Part) -> Facts:
         part.fifth.fret,
         part.fifth.pitch,
         seconds(song),
+        part.cost,
     )
 
 
