@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from chartc.commands import shared
+from chartc.commands.songs import materials, songs
 
 if TYPE_CHECKING:
     from chartc.licks.lick import Lick
@@ -27,7 +28,7 @@ def add(commands: shared.Commands) -> None:
     """The command's options."""
     about = "print drills: hard joins in slow motion, every join of some licks, licks through a progression and keys"
     sub = shared.command(commands, "drill", run, about)
-    help = "a chart (*.chartc), or a folder: the licks that it uses are drilled"
+    help = "a chart (*.chartc), a folder, or a set list (*.yaml): the licks that it uses are drilled"
     sub.add_argument("paths", metavar="PATH", nargs="*", help=help)
     help = "licks by name, with commas; or: all, mine (of the player's files), known, learning, a role such as fill"
     sub.add_argument("--licks", metavar="NAMES", type=_names, default=(), help=help)
@@ -100,12 +101,10 @@ def run(args: argparse.Namespace) -> int:
             return shared.FAILED
         made = list(_of_licks(args, player, progress, licks, findings))
     else:
-        entries, code = shared.entries(args, code)
-        for entry in entries:
-            source, errors, code = shared.read_entry(entry, code)
-            findings.extend(errors)
-            if source is not None:
-                made += _of_chart(args, player, progress, source, entry.stem, findings)
+        asked, code = songs(args, player, findings, code)
+        for one in asked:
+            for material in materials(one, player, progress, findings):
+                made += _of_song(args, player, progress, material, one.stem, findings)
     for drill in made:
         described: dict[str, Any] = {"kind": drill.kind, "title": drill.parts[0].song.title, "joins": drill.joins}
         drills.append({**described, "left_out": list(drill.left_out), "files": []})
@@ -154,39 +153,23 @@ def _licks(args: argparse.Namespace, player: Player, progress: Progress) -> tupl
     return list(found.values()), True
 
 
-def _of_chart(
+def _of_song(
     args: argparse.Namespace,
     player: Player,
     progress: Progress,
-    source: Any,
+    material: Material,
     stem: str,
     findings: list[Diagnostic],
 ) -> Iterator[_Made]:
-    """The drills of one chart, in every key."""
-    from chartc.book.compile import keys_for, read_song
-    from chartc.chart.song import in_key
-    from chartc.practice.items import of_song
-    from chartc.slots.choose import choose
-
-    song, found = read_song(source, player)
-    findings.extend(found)
-    if song is None:
-        return
-    keys, found = keys_for(song, args.keys, source.name)
-    findings.extend(found)
-    for key in keys:
-        filled, solution, found = choose(in_key(song, key), player.means)
-        findings.extend(found)
-        if solution is not None:
-            material = of_song(filled, solution, frozenset(progress.marked("resting")))
-            kinds = args.kind or FOR_CHARTS
-            yield from _drills(material, f"{stem}-{key.file_word}", kinds, args, progress)
-            if "progression" in kinds:
-                used = {i.lick for i in material.items if i.halves[0].role not in ("roll", "vamp", "lead-in")}
-                licks = [x for x in player.means.library.licks if x.name in used]
-                yield from _through(
-                    licks, f"{stem}-{key.file_word}", [key], song.meter, song.tempo, args, player, findings
-                )
+    """The drills of one song in one key."""
+    kinds = args.kind or FOR_CHARTS
+    song = material.song
+    name = f"{stem}-{song.key.file_word}"
+    yield from _drills(material, name, kinds, args, progress)
+    if "progression" in kinds:
+        used = {i.lick for i in material.items if i.halves[0].role not in ("roll", "vamp", "lead-in")}
+        licks = [x for x in player.means.library.licks if x.name in used]
+        yield from _through(licks, name, [song.key], song.meter, song.tempo, args, player, findings)
 
 
 def _of_licks(

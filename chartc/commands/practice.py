@@ -7,18 +7,18 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from chartc.commands import shared
+from chartc.commands.songs import materials, songs
 
 if TYPE_CHECKING:
     from chartc.practice.days import Day
-    from chartc.practice.items import Material
 
 
 def add(commands: shared.Commands) -> None:
     """The command's options."""
     sub = shared.command(commands, "practice", run, "print a practice plan for some songs, a week on each page")
-    shared.add_paths(sub)
-    help = "the day of the show, such as: 2027-05-08"
-    sub.add_argument("--until", metavar="DATE", type=_date, required=True, help=help)
+    shared.add_paths(sub, books=True)
+    help = "the day of the show, such as: 2027-05-08 (default: the date of the set list)"
+    sub.add_argument("--until", metavar="DATE", type=_date, help=help)
     sub.add_argument("--from", dest="start", metavar="DATE", type=_date, help="the first day (default: today)")
     help = "minutes of playing a day, from 10 to 240 (default: 30)"
     sub.add_argument("--minutes", metavar="N", type=_minutes, default=30, help=help)
@@ -61,51 +61,26 @@ def run(args: argparse.Namespace) -> int:
     if player is None:
         return shared.report(args, findings, code, result)
     progress = getattr(args, "marks", NOTHING)
-    entries, code = shared.entries(args, code)
-    materials: list[Material] = []
-    for entry in entries:
-        source, errors, code = shared.read_entry(entry, code)
-        findings.extend(errors)
-        if source is not None:
-            materials += _materials(args, player, progress, source, findings)
-    if not materials or code or has_errors(findings):
+    asked, code = songs(args, player, findings, code)
+    wanted = [m for one in asked for m in materials(one, player, progress, findings)]
+    if not wanted or code or has_errors(findings):
         return shared.report(args, findings, code, result)
-    start = args.start or date.today()
+    until = args.until or next((a.day for a in asked if a.day is not None), None)
+    if until is None:
+        shared.say("the day of the show is not known; say it, such as: --until 2027-05-08")
+        return shared.FAILED
     try:
-        planned = days(tasks(materials, progress), start, args.until, args.minutes)
+        planned = days(tasks(wanted, progress), args.start or date.today(), until, args.minutes)
     except ValueError as error:
         shared.say(f"{error}")
         return shared.FAILED
-    titles = list(dict.fromkeys(m.title for m in materials))
-    title = f"Practice: {', '.join(titles)}"
-    pages = plan_pages(title, planned, args.until, PAPERS[args.paper or player.paper or "a4"])
+    names = list(dict.fromkeys(a.book for a in asked)) if all(a.book for a in asked) else [m.title for m in wanted]
+    names = list(dict.fromkeys(names))
+    title = f"Practice: {', '.join(names) if len(names) <= 3 else f'{len(names)} songs'}"
+    pages = plan_pages(title, planned, until, PAPERS[args.paper or player.paper or "a4"])
     code = shared.write(args.out / "practice.pdf", pdf(pages, title, ""), files, code)
     result["days"] = [_data(day) for day in planned]
     return shared.report(args, findings, code, result)
-
-
-def _materials(
-    args: argparse.Namespace, player: Any, progress: Any, source: Any, findings: list[Any]
-) -> list[Material]:
-    """A chart's licks and joins in each key."""
-    from chartc.book.compile import keys_for, read_song
-    from chartc.chart.song import in_key
-    from chartc.practice.items import of_song
-    from chartc.slots.choose import choose
-
-    song, found = read_song(source, player)
-    findings.extend(found)
-    if song is None:
-        return []
-    keys, found = keys_for(song, args.keys, source.name)
-    findings.extend(found)
-    out = []
-    for key in keys:
-        filled, solution, found = choose(in_key(song, key), player.means)
-        findings.extend(found)
-        if solution is not None:
-            out.append(of_song(filled, solution, frozenset(progress.marked("resting"))))
-    return out
 
 
 def _data(day: Day) -> dict[str, Any]:

@@ -71,7 +71,9 @@ def tasks(materials: Sequence[Material], progress: Progress) -> tuple[Task, ...]
     learning = set(progress.marked("learning"))
     for m in materials:
         title, tempo = m.title, m.song.tempo
-        songs.append(Task("song", title, tempo, 30 + sum(j.hardness for j in m.joins[:5]) // 5))
+        songs.append(
+            Task("song", f"{title} in {m.song.key.label}", tempo, 30 + sum(j.hardness for j in m.joins[:5]) // 5)
+        )
         for j in m.joins:
             a, b = m.items[j.before].lick, m.items[j.after].lick
             weight = progress.weigh(a, b, j.hardness)

@@ -19,7 +19,7 @@ SLOW_JOINS = 8
 SONG_JOINS = 16
 MOST_ITEMS = 40
 """So many licks at most have all their joins on cards: that is 1600 joins on 45 cards."""
-SAID = 8
+SAID = 4
 """So many reasons are printed on a sheet; all are in the data."""
 
 

@@ -174,13 +174,40 @@ def test_a_practice_plan_is_printed_and_told(tmp_path: Path, capsys: pytest.Capt
 
 
 @pytest.mark.parametrize(
-    "args", [["--until", "soon"], ["--until", "2027-02-30"], ["--until", "2027-05-03", "--minutes", "5"], []]
+    "args", [["--until", "soon"], ["--until", "2027-02-30"], ["--until", "2027-05-03", "--minutes", "5"]]
 )
 def test_plans_without_sense_are_refused(args: list[str]) -> None:
     """Protects the plan's options: a date that is none, too few minutes, or no date at all."""
     with pytest.raises(SystemExit) as stop:
         main(["practice", CHART, *args])
     assert stop.value.code == 2
+
+
+def test_a_set_list_brings_its_songs_keys_name_and_date(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects the way from a set list to its weeks: the songs in their keys, the list's name, the day before its date as last."""
+    (tmp_path / "hens.chartc").write_bytes(Path(HENS).read_bytes())
+    (tmp_path / "pole.chartc").write_bytes(Path(CHART).read_bytes())
+    listed = tmp_path / "evening.yaml"
+    listed.write_text(
+        "set-list: An Evening\ndate: 2027-05-15\nsets:\n  - name: First\n    songs:\n      - song: pole.chartc\n        key: D\n"
+        "      - hens.chartc\n"
+    )
+    out = tmp_path / "out"
+    code, found = data(capsys, "practice", str(listed), "--from", "2027-05-10", "--out", str(out))
+    assert code == 0, found
+    assert [d["day"] for d in found["days"]][-1] == "2027-05-14"
+    songs = list(dict.fromkeys(t["what"] for t in found["days"][-1]["turns"] if t["kind"] == "song"))
+    assert songs == ["Pole and Paddle in D", "Hens in the Hold in G"]
+    assert "Practice: An Evening" in words(out / "practice.pdf")
+    code, found = data(capsys, "drill", str(listed), "--kind", "flow", "--out", str(out))
+    assert code == 0
+    assert [Path(f).name for f in found["files"]] == ["pole-D-flow.pdf", "hens-G-flow.pdf"]
+
+
+def test_without_a_date_a_plan_asks_for_one(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects the player from a guess: charts alone have no date, and the plan says what to write."""
+    assert main(["practice", CHART, "--from", "2027-05-03", "--out", str(tmp_path)]) == 2
+    assert "--until 2027-05-08" in capsys.readouterr().err
 
 
 def test_a_show_in_the_past_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

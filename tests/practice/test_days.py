@@ -118,7 +118,7 @@ def test_tasks_come_from_songs_joins_and_licks() -> None:
     """Protects the link to the set: every song is there, joins that are clean are not, licks being learnt weigh more than known ones."""
     m = song("hens-in-the-hold")
     found = tasks([m], NOTHING)
-    assert [t.words for t in found if t.kind == "song"] == [m.title]
+    assert [t.words for t in found if t.kind == "song"] == [f"{m.title} in G"]
     joins = [t for t in found if t.kind == "join"]
     assert [t.weight for t in joins] == sorted((t.weight for t in joins), reverse=True)
     j = m.joins[0]
