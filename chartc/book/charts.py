@@ -12,6 +12,7 @@ from chartc.book.gather import Entry
 from chartc.book.make import Facts, Made, Task, Wanted
 from chartc.book.pool import Failed
 from chartc.press import Drawn, Leaf, bind
+from chartc.sheet import ONE_FOR_ALL
 from chartc.store.stamp import digest
 from chartc.text.diagnostic import Diagnostic, has_errors
 
@@ -31,7 +32,14 @@ class Outcome:
 
 
 def build_charts(
-    run: Run, entries: Sequence[Entry], band: Band, wanted: Wanted, together: bool, out: Path, step: Step
+    run: Run,
+    entries: Sequence[Entry],
+    band: Band,
+    wanted: Wanted,
+    together: bool,
+    out: Path,
+    step: Step,
+    png: bool = False,
 ) -> Outcome:
     """Builds every chart; one that is wrong writes nothing and does not stop the others."""
     outcome = Outcome()
@@ -55,7 +63,7 @@ def build_charts(
         else:
             outcome.found.extend(result.found)
             bad = has_errors(result.found)
-            for path, origin, data in _documents(entry.stem, result, task_key(*jobs[n]), together, out):
+            for path, origin, data in _documents(entry.stem, result, task_key(*jobs[n]), together, out, png):
                 try:
                     run.write(path, origin, data)
                 except OSError as error:
@@ -76,14 +84,17 @@ Document = tuple[Path, str, Callable[[], bytes]]
 """Where a document goes, what it is made from, and how it is made."""
 
 
-def _documents(stem: str, made: Made, origin: str, together: bool, out: Path) -> Iterator[Document]:
+def _documents(stem: str, made: Made, origin: str, together: bool, out: Path, png: bool) -> Iterator[Document]:
     for kind in dict.fromkeys(s.kind for s in made.sheets):
         sheets = [s for s in made.sheets if s.kind == kind]
         for s in sheets:
             f = made.facts[s.part]
             way = f"-way-{f.way}" if f.way > 1 else ""
             name = f"{stem}-{f.file_word}{way}-{kind}.pdf"
-            yield _document(out / name, origin, s.pages, f"{f.title} ({f.key})", f)
+            title = f.title if kind in ONE_FOR_ALL else f"{f.title} ({f.key})"
+            yield _document(out / name, origin, s.pages, title, f)
+            if png:
+                yield from _pictures(out / name, origin, s.pages)
         if together:
             pages = tuple(page for s in sheets for page in s.pages)
             f = made.facts[0]
@@ -94,6 +105,19 @@ def _documents(stem: str, made: Made, origin: str, together: bool, out: Path) ->
         way = f"-way-{f.way}" if f.way > 1 else ""
         path = out / f"{stem}-{f.file_word}{way}-backup{file.ending}"
         yield path, digest(f"{origin} {path.name}".encode()), partial(bytes, file.data)
+
+
+def _pictures(path: Path, origin: str, pages: Sequence[Drawn]) -> Iterator[Document]:
+    """A picture of each page, beside the document that has them."""
+    from chartc.press.picture import picture
+
+    for number, page in enumerate(pages, 1):
+        to = path.with_name(f"{path.stem}-{number}.png")
+        yield to, digest(f"{origin} {to.name}".encode()), partial(_picture, picture, page)
+
+
+def _picture(make: Callable[[bytes], bytes], page: Drawn) -> bytes:
+    return make(bind([Leaf(page)], ""))
 
 
 def _document(path: Path, origin: str, pages: Sequence[Drawn], title: str, facts: Facts) -> Document:

@@ -35,6 +35,10 @@ def add(commands: shared.Commands) -> None:
     sub.add_argument(
         "--sheet", metavar="KIND", type=shared.word_list(SHEET_NAMES, "kind of sheet"), default=(), help=kinds
     )
+    sub.add_argument("--large", action="store_true", help="large print")
+    sub.add_argument("--landscape", action="store_true", help="the paper on its side")
+    help = "a picture of every page too, beside its file (needs: pip install 'chartc[preview]')"
+    sub.add_argument("--png", action="store_true", help=help)
     sub.add_argument("--together", action="store_true", help="one more file with all keys together")
     shared.add_choice(sub)
     shared.add_player(sub)
@@ -73,6 +77,12 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
     from chartc.book.charts import Outcome, build_charts
     from chartc.book.gather import gather, relist
     from chartc.book.make import Wanted
+    from chartc.press.picture import available
+    from chartc.sheet.paper import wanted as wanted_paper
+
+    if args.png and not available():
+        shared.say("--png needs a library that is not installed: pip install 'chartc[preview]'")
+        return shared.report(args, findings, shared.FAILED, {"files": [], "written": []})
 
     gathered = gather(args.paths)
     for problem in gathered.problems:
@@ -86,15 +96,18 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
         outcome = Outcome(found=findings)
         if gathered.entries:
             kinds = args.sheet or player.sheets or ("backup",)
-            paper = args.paper or player.paper or "a4"
+            paper = wanted_paper(args.paper or player.paper or "a4", args.landscape, args.large)
             tempos = args.tempos if args.midi else ()
             wanted = Wanted(tuple(args.keys), args.ways, tuple(kinds), paper, tempos, args.musicxml)
             band = work.band(player)
-            done = build_charts(work, gathered.entries, band, wanted, args.together, args.out, progress.step)
+            done = build_charts(work, gathered.entries, band, wanted, args.together, args.out, progress.step, args.png)
             _add(outcome, done)
         if gathered.books:
             load = None if args.player is not None else partial(shared.load_player, args)
-            done = build_books(work, gathered.books, player, load, args.sheet, args.paper or "", args.out, progress)
+            book_paper = args.paper or ""
+            if args.landscape or args.large:
+                book_paper = wanted_paper(args.paper or player.paper or "a4", args.landscape, args.large)
+            done = build_books(work, gathered.books, player, load, args.sheet, book_paper, args.out, progress)
             _add(outcome, done)
         progress.end()
     code = max(code, _told(outcome, progress.count))

@@ -27,7 +27,8 @@ class Look:
     Chord names are between the sizes `largest` and `least`: the largest that needs no more pages than the least; down to
     `keeps_rows` names shrink so that the player's rows stay whole. `naming` says how chords are called, `key` what stands in
     the corner, `heading` what is said of a section beside its name; `face` and `size` are those of the words beneath measures.
-    `again` tells whether the sign for the measure before once more is used. Lengths in points.
+    `again` tells whether the sign for the measure before once more is used, `most` how many
+    measures stand in a row. Lengths in points.
     """
 
     naming: Naming
@@ -39,6 +40,7 @@ class Look:
     face: Face = "italic"
     size: float = 10.0
     again: bool = True
+    most: int = breaks.PER_ROW
 
     @property
     def step(self) -> float:
@@ -186,7 +188,7 @@ def _rows(song: Song, paper: Paper, size: float, look: Look) -> list[_Row]:
             cells.append(_cell(m, size, look.naming, m.meter != meter, starts, repeat_ends(section, k)))
             meter = m.meter
         items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
-        for a, z in breaks.rows(items, paper.room):
+        for a, z in breaks.rows(items, paper.room, look.most):
             here = tuple(cells[a:z])
             own = size
             while sum(c.least for c in here) > paper.room and own > 6:
@@ -194,7 +196,7 @@ def _rows(song: Song, paper: Paper, size: float, look: Look) -> list[_Row]:
                 here = tuple(
                     _cell(c.measure, own, look.naming, c.show_meter, c.repeat_start, c.repeat_end) for c in here
                 )
-            rooms = _share(here, paper.room)
+            rooms = _share(here, paper.room, look.most)
             over = brackets(section, a, z - a) or any(times(section, k) for k in range(a, z))
             lines = max((len(_cue(c, room, look)) for c, room in zip(here, rooms, strict=True)), default=0)
             out.append(
@@ -203,12 +205,12 @@ def _rows(song: Song, paper: Paper, size: float, look: Look) -> list[_Row]:
     return out
 
 
-def _share(cells: tuple[_Cell, ...], room: float) -> tuple[float, ...]:
+def _share(cells: tuple[_Cell, ...], room: float, most: int) -> tuple[float, ...]:
     """Measures of one width, so that bar lines stand beneath one another, unless one needs more."""
     count = sum(1 for c in cells if not c.measure.pickup)
     wanted = [c.least if c.measure.pickup else max(c.least, 0.0) for c in cells]
     pickups = sum(c.least for c in cells if c.measure.pickup)
-    each = (room - pickups) / max(count, breaks.PER_ROW)
+    each = (room - pickups) / max(count, most)
     rooms = [c.least if c.measure.pickup else max(c.least, each) for c in cells]
     over = sum(rooms) - room
     if over > 0:

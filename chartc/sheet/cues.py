@@ -28,7 +28,18 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
         for n, s in enumerate(song.sections)
     )
     jobs = {s.id: told(s, part.slots[n] if n < len(part.slots) else ()) for n, s in enumerate(sections)}
-    look = Look(by_letter, song.key.label, 18.0, 14.0, 16.0, lambda s: jobs[s.id], "regular", 10.0, again=False)
+    look = Look(
+        by_letter,
+        song.key.label,
+        18.0,
+        14.0,
+        16.0,
+        lambda s: jobs[s.id],
+        "regular",
+        10.0,
+        again=False,
+        most=8 if paper.width > paper.height else 4,
+    )
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
     way = f"way {part.way}" if part.way > 1 else ""
     facts = [*head.facts(song), fifth, way]
