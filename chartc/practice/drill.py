@@ -63,11 +63,14 @@ def slow_joins(material: Material, wish: Wish) -> Drill | None:
 def song_joins(material: Material, wish: Wish) -> Drill | None:
     """The joins that a song has, hardest first, each as its two measures."""
     chosen = _hardest(material, wish.progress)[:SONG_JOINS]
-    pieces = [
-        Piece(f"{n}  {material.items[a].lick} into {material.items[b].lick}{where}",
-              (*bars(material.items[a]), *bars(material.items[b])), 4)
-        for n, (a, b, where) in enumerate(chosen, 1)
-    ]  # fmt: skip
+    pieces = []
+    for n, (a, b, where) in enumerate(chosen, 1):
+        before, after = material.items[a], material.items[b]
+        loop = (*bars(before), *bars(after))
+        if material.why_not(after, before):
+            # a measure of rest lets the hands get back
+            loop = (*loop, rest(after.chord, after.ticks))
+        pieces.append(Piece(f"{n}  {before.lick} into {after.lick}{where}", loop, 4))
     if not pieces:
         return None
     return _drill("song-joins", "joins of the song", "Hardest first, each four times.", pieces, material, len(pieces))

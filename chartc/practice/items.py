@@ -238,7 +238,8 @@ class Wide:
         if self.instead is None:
             return f"{said}; leave it out if it is too wide"
         where = f" at fret {self.instead.halves[0].position}" if self.instead.halves[0].position else ""
-        return f"{said}; smaller: {self.instead.lick}{where} ({self.instead.stretch_mm:.0f} mm)"
+        mm = f"{self.instead.stretch_mm:.0f} mm" if self.instead.stretch_mm >= 1 else "no stretch"
+        return f"{said}; smaller: {self.instead.lick}{where} ({mm})"
 
 
 def wide(material: Material) -> tuple[Wide, ...]:
@@ -254,7 +255,7 @@ def wide(material: Material) -> tuple[Wide, ...]:
         need = Need(item.chord, item.ticks, step_of(meter, item.ticks), meter.compound)
         others = [
             Item(item.chord, item.ticks, (other,))
-            for other in maker.candidates(need)
+            for other in maker.candidates(need, () if c.leads_to is None else (c.leads_to,))
             if other.role == c.role
             and other.notes
             and other.grip.stretch_mm <= most
