@@ -36,8 +36,8 @@ def add(commands: shared.Commands) -> None:
         f"kinds of drill, with commas: {', '.join(KINDS)} (default: {', '.join(FOR_CHARTS)}; for licks: all that suit)"
     )
     sub.add_argument("--kind", metavar="KIND", type=shared.word_list(KINDS, "kind of drill"), default=(), help=help)
-    help = "chords of a progression by degree, with spaces (default: 1 4 1 5 1)"
-    sub.add_argument("--progression", metavar='"1 4 5 1"', default="1 4 1 5 1", help=help)
+    help = "chords of a progression by degree, with spaces (default: 1 4 1 5 1, in minor 1m 4m 1m 5 1m)"
+    sub.add_argument("--progression", metavar='"1 4 5 1"', default="", help=help)
     sub.add_argument("--tempo", metavar="N", type=_count(20, 400), default=160,
                      help="quarter notes a minute for --licks (default: 160)")  # fmt: skip
     sub.add_argument("--meter", choices=METERS, default="4/4", help="the meter for --licks (default: 4/4)")
@@ -221,14 +221,14 @@ def _through(
     findings: list[Diagnostic],
 ) -> Iterator[_Made]:
     """Each lick through the progression, in one file with all keys."""
-    from chartc.practice.through import blank, through
+    from chartc.practice.through import blank, through, usual
 
     for lick in licks:
         parts: list[Part] = []
         left: list[str] = []
         for key in keys:
             try:
-                song = blank(lick.name, key, meter, tempo, args.progression.split() or ["1"])
+                song = blank(lick.name, key, meter, tempo, args.progression.split() or usual(key))
             except ValueError as error:
                 shared.say(f"--progression {args.progression}: {error}")
                 return
@@ -237,6 +237,9 @@ def _through(
             left += words
             if part is not None:
                 parts.append(part)
+        # of a song's licks many are too short or too special for a progression: that is no news
+        if args.licks and not parts and left:
+            shared.say(f"not drilled: {left[0]}")
         if parts:
             yield _Made(stem, f"progression-{lick.name}", tuple(parts), 0, tuple(left))
 

@@ -197,6 +197,8 @@ def place(lick: Lick, chord: Chord, song: Song, maker: Maker, fifths: int = 0) -
     ticks = meter.ticks
     step = step_of(meter, ticks)
     length = lick.ticks * step // STEP
+    if chord.quality.family not in lick.serves:
+        return None, "it is not for a chord of that kind"
     if lick.compound != meter.compound:
         return None, f"it is not for {meter.label}"
     if lick.pattern or lick.role == "lead-in" or length == ticks:

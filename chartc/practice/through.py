@@ -20,8 +20,10 @@ from chartc.text.source import Source
 from chartc.theory.key import Key
 from chartc.theory.meter import Meter, Tempo
 
-PROGRESSION = ("1", "4", "1", "5", "1")
-"""Where no other is asked for."""
+
+def usual(key: Key) -> tuple[str, ...]:
+    """The progression where no other is asked for."""
+    return ("1m", "4m", "1m", "5", "1m") if key.minor_third else ("1", "4", "1", "5", "1")
 
 
 def blank(title: str, key: Key, meter: Meter, tempo: Tempo, chords: Sequence[str] = ("1",)) -> Song:
@@ -70,9 +72,27 @@ def through(
     if not played:
         return None, tuple(left), ()
     title = f"{lick.name}: {' '.join(dict.fromkeys(m.stretches[0].chord.label for m in section.measures if m.stretches[0].chord))}"
-    note = f"The lick over each chord, then a roll. {CAUTIONS}" + (f" Left out: {'; '.join(left)}." if left else "")
+    note = f"The lick over each chord, then a roll, or a rest where no roll can be joined. {CAUTIONS}" + (
+        f" Left out: {'; '.join(left)}." if left else ""
+    )
     ready = replace(
         song, title=title, credit=note, sections=(replace(section, measures=tuple(m for m, _ in measures)),)
     )
     part, found = fill(ready, means)
+    if part is None:
+        # at this tempo no roll joins the lick on both sides: a rest always does
+        part, found = fill(_resting(ready), means)
+    if part is None:
+        return None, (*left, f"{lick.name} in {key.label}: it cannot be joined to itself at this tempo"), ()
     return part, tuple(left), tuple(replace(d, span=None, file="drill") for d in found)
+
+
+def _resting(song: Song) -> Song:
+    """The song with rests where rolls were asked for."""
+
+    def rested(m: Measure) -> Measure:
+        return replace(m, requests=tuple(replace(r, role=REST) if r and r.role == "roll" else r for r in m.requests))
+
+    return replace(
+        song, sections=tuple(replace(s, measures=tuple(rested(m) for m in s.measures)) for s in song.sections)
+    )

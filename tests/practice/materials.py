@@ -26,6 +26,8 @@ HAND_MADE = """licks:
   - {name: fast-thumb, role: lick, chord: G, strings: 3 2 1 2 3 2 1 2, frets: 0 0 0 0 0 0 0 0, picks: T I M I T I M I}
   - {name: two-banks, role: lick, chord: G, strings: 3 2 1 2 3 2 1 2 3 2 1 2 3 2 1 2, frets: 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0,
      picks: T I M I T I M I T I M I T I M I}
+  - {name: long-ladder, role: lick, chord: G, strings: 3 2 1 2 3 2 1 2 3 2 1 2 3 2 1 5, frets: 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0,
+     picks: T I M I T I M I T I M I T I M T}
   - {name: far-reach, role: lick, chord: G, strings: 3 2 1 2 3 2 1 2, frets: 4 0 0 3 4 0 5 3, picks: T I M I T I M I,
      fingers: m . . i m . p i}
   - {name: pull-first, role: lick, chord: G, strings: 3 2 1 2 3 2 1 3, frets: 4 0 0 0 p0 0 0 0, picks: T I M I . I M T}

@@ -309,3 +309,20 @@ def test_a_song_with_very_many_licks_says_what_is_left_out() -> None:
     assert len(out) == max(0, len(whole) - 40)
     hardest = m.items[m.joins[0].before]
     assert not any(t.startswith(f"{hardest.label}:") for t in out)
+
+
+def test_a_lick_that_no_roll_can_follow_has_rests_in_its_progression() -> None:
+    """Protects fast tempos: where a thumb that ends the lick cannot begin any roll in time, a rest follows, and it is no error."""
+    base = blank("x", Key(1), Meter(4, 4), Tempo("quarter", 240), ("1", "1"))
+    part, _, found = through(licks()["low-ladder"], base, Key(1), means())
+    assert part is not None
+    assert not found
+    assert [s.role for m in part.slots[0] for s in m] == ["lick", "rest", "lick", "rest"]
+
+
+def test_a_long_lick_that_cannot_follow_itself_is_no_drill() -> None:
+    """Protects the player from a sheet that cannot be played: it is said instead."""
+    base = blank("x", Key(1), Meter(4, 4), Tempo("quarter", 240), ("1", "1"))
+    part, left, found = through(licks()["long-ladder"], base, Key(1), means())
+    assert (part, found) == (None, ())
+    assert left == ("long-ladder in G: it cannot be joined to itself at this tempo",)
