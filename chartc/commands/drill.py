@@ -36,6 +36,8 @@ def add(commands: shared.Commands) -> None:
         f"kinds of drill, with commas: {', '.join(KINDS)} (default: {', '.join(FOR_CHARTS)}; for licks: all that suit)"
     )
     sub.add_argument("--kind", metavar="KIND", type=shared.word_list(KINDS, "kind of drill"), default=(), help=help)
+    help = "one drill for all songs of a meter, over the licks of all of them"
+    sub.add_argument("--together", action="store_true", help=help)
     help = "chords of a progression by degree, with spaces (default: 1 4 1 5 1, in minor 1m 4m 1m 5 1m)"
     sub.add_argument("--progression", metavar='"1 4 5 1"', default="", help=help)
     sub.add_argument("--tempo", metavar="N", type=_count(20, 400), default=160,
@@ -102,9 +104,12 @@ def run(args: argparse.Namespace) -> int:
         made = list(_of_licks(args, player, progress, licks, findings))
     else:
         asked, code = songs(args, player, findings, code)
-        for one in asked:
-            for material in materials(one, player, progress, findings):
-                made += _of_song(args, player, progress, material, one.stem, findings)
+        found = [(one.stem, m) for one in asked for m in materials(one, player, progress, findings)]
+        if args.together:
+            made += _of_all(args, progress, [m for _, m in found])
+        else:
+            for stem, material in found:
+                made += _of_song(args, player, progress, material, stem, findings)
     for drill in made:
         described: dict[str, Any] = {"kind": drill.kind, "title": drill.parts[0].song.title, "joins": drill.joins}
         drills.append({**described, "left_out": list(drill.left_out), "files": []})
@@ -170,6 +175,18 @@ def _of_song(
         used = {i.lick for i in material.items if i.halves[0].role not in ("roll", "vamp", "lead-in")}
         licks = [x for x in player.means.library.licks if x.name in used]
         yield from _through(licks, name, [song.key], song.meter, song.tempo, args, player, findings)
+
+
+def _of_all(args: argparse.Namespace, progress: Progress, found: Sequence[Material]) -> Iterator[_Made]:
+    """The drills of all songs as one, for each meter and each place of the fifth string."""
+    from chartc.practice.together import together
+
+    taken: dict[str, int] = {}
+    for material in together(found):
+        stem = f"together-{material.song.meter.label.replace('/', '-')}"
+        taken[stem] = taken.get(stem, 0) + 1
+        more = f"-{taken[stem]}" if taken[stem] > 1 else ""
+        yield from _drills(material, stem + more, args.kind or FOR_CHARTS, args, progress)
 
 
 def _of_licks(

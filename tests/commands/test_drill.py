@@ -224,3 +224,12 @@ def test_a_plan_is_not_made_around_a_wrong_chart(tmp_path: Path) -> None:
     out = tmp_path / "out"
     assert main(["practice", str(wrong), HENS, "--until", "2027-05-09", "--from", "2027-05-03", "--out", str(out)]) == 1
     assert not out.exists()
+
+
+def test_songs_together_are_one_drill_for_each_meter(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects a set's drill: with --together there is one sheet for each meter, over the licks of all songs of it."""
+    code, found = data(
+        capsys, "drill", HENS, CHART, "--keys", "G", "--together", "--kind", "flow", "--out", str(tmp_path)
+    )
+    assert code == 0
+    assert sorted(Path(f).name for f in found["files"]) == ["together-2-4-flow.pdf", "together-6-8-flow.pdf"]
