@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-import socket
+import platform
 import time
 from pathlib import Path
 
@@ -27,7 +27,7 @@ class Cache:
     def __init__(self, out: Path) -> None:
         self.folder = out / FOLDER
         # new files are named after machine and process, so that those of a run that was killed can be told from those of a live one
-        machine = hashlib.sha256(socket.gethostname().encode()).hexdigest()[:8]
+        machine = hashlib.sha256(platform.node().encode()).hexdigest()[:8]
         self._ours = f"{machine}-{os.getpid()}"
         self._machine = machine
         self._new: Path | None = None

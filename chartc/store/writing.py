@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 
@@ -14,6 +13,8 @@ def write_whole(path: Path, data: bytes, by_way_of: Path | None = None, durable:
     Missing folders are made. The new file begins in the same folder, or in `by_way_of`, a folder of the same file system that is
     there already. `durable` waits until the disk has it. Raises OSError; then `path` is as it was, and nothing half-written is left.
     """
+    import tempfile
+
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(prefix=PREFIX, dir=path.parent if by_way_of is None else by_way_of)
     try:

@@ -16,7 +16,9 @@ from pathlib import Path
 import pytest
 
 from chartc.book import pool
+from chartc.book.make import Made, Task, Wanted, make
 from chartc.cli import main
+from chartc.player import Player, load_player
 from chartc.store.cache import FOLDER
 from tests.book.charts import band, chart
 
@@ -44,11 +46,10 @@ def aged(*folders: Path) -> None:
 def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The names of the charts that are compiled, as they are."""
     names: list[str] = []
-    real = pool.make
 
-    def counting(task: pool.Task, player: pool.Player) -> pool.Made:
+    def counting(task: Task, player: Player) -> Made:
         names.append(Path(task.name).name)
-        return real(task, player)
+        return make(task, player)
 
     monkeypatch.setattr(pool, "make", counting)
     return names
@@ -214,9 +215,6 @@ def test_processes_make_the_same_bytes(songs: Path, tmp_path: Path) -> None:
 
 def test_any_executor_will_do(songs: Path) -> None:
     """Protects who brings an engine of their own: threads of the standard library do the same work."""
-    from chartc.book.make import Task, Wanted
-    from chartc.player import load_player
-
     player, _ = load_player(None, ("backup",), ("a4",))
     assert player is not None
     packed = pool.settings(player)

@@ -1,0 +1,177 @@
+"""What a songbook costs: cold, on two processes, with nothing changed, with one song edited, in twelve keys; against ordinary canvas calls
+that merely draw the same pages. Run it by hand:
+
+    python -m tests.bench.books [SONGS]
+
+Distinct seeded songs of dense tablature; the PDF library's accelerator is at work in both ways; each command is a process of its own.
+Prints seconds and ratios within one run, the median of so many rounds as are worth their time.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import random
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from chartc.book import pool
+from chartc.book.make import Task, Wanted
+from chartc.player import Player, load_player
+from chartc.press import Leaf, bind
+from chartc.sheet import Page
+from tests.bench.press import ordinary_calls
+
+# as a value, so that its functions can be timed where it calls them
+made: Any = importlib.import_module("chartc.book.make")
+
+_PHRASES = (
+    "G G C G", "G D7 G G", "C G D7 G", "Em C G D", "G Em Am D7", "G B7 C Cm", "G G7 C D7", "Am D7 G Em", "C C G G", "G A7 D D7",
+)  # fmt: skip
+
+
+def song(seed: int) -> str:
+    """A chart of its own: kickoff, verse and chorus of sixteen measures, tag; about two pages of tablature."""
+    rng = random.Random(seed)
+
+    def phrase() -> str:
+        chords = rng.choice(_PHRASES).split()
+        if rng.random() < 0.3:
+            chords[rng.randrange(4)] += " " + rng.choice(("C", "D7", "Em", "G"))
+        return "| " + " | ".join(chords) + " |"
+
+    def section(name: str, rows: int) -> str:
+        return "\n".join(
+            [f"section {name}, {4 * rows} measures", "  lead voice, fills banjo", *(phrase() for _ in range(rows))]
+        )
+
+    words = rng.sample(("Weir", "Alder", "Barge", "Moss", "Lock", "Heron", "Gate", "Ridge", "Ferry", "Kiln"), 3)
+    parts = [section("kickoff", 1), section("verse", 4), section("chorus", 4), section("tag", 1)]
+    head = [
+        f"title {' '.join(words)} {seed}", "key G", "meter 4/4", f"tempo quarter = {rng.randrange(84, 190)}", "melody D4 to D5",
+        "form kickoff, verse, chorus, verse, chorus, tag",
+    ]  # fmt: skip
+    return "\n".join(head) + "\n\n" + "\n\n".join(parts) + "\n"
+
+
+@dataclass(frozen=True)
+class Ran:
+    """A process: seconds on the clock, seconds of the processors, megabytes at its largest."""
+
+    clock: float
+    processor: float
+    megabytes: float
+
+
+def command(*args: str) -> Ran:
+    """Runs the command in a process of its own."""
+    start = time.perf_counter()
+    pid = os.spawnv(os.P_NOWAIT, sys.executable, [sys.executable, "-m", "chartc", "build", *args])
+    _, status, used = os.wait4(pid, 0)
+    assert os.waitstatus_to_exitcode(status) == 0, args
+    return Ran(time.perf_counter() - start, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
+
+
+def shares(count: int, player: Player) -> tuple[dict[str, float], list[Page]]:
+    """Seconds of each stage for some songs, and their pages."""
+    spent = dict.fromkeys(("parse", "choice", "layout", "draw", "bind"), 0.0)
+    pages: list[Page] = []
+
+    def timed(name: str, function: Callable[..., Any]) -> Callable[..., Any]:
+        def run(*args: Any) -> Any:
+            start = time.perf_counter()
+            result = function(*args)
+            spent[name] += time.perf_counter() - start
+            if name == "layout":
+                pages.extend(result)
+            return result
+
+        return run
+
+    before = (made.read_song, made.fill_ways, dict(made.SHEETS), made.draw)
+    made.read_song, made.fill_ways = timed("parse", before[0]), timed("choice", before[1])
+    made.SHEETS["backup"], made.draw = timed("layout", before[2]["backup"]), timed("draw", before[3])
+    try:
+        done = [
+            made.make(Task(f"{n}", song(n).encode(), Wanted((), 1, ("backup",), "a4")), player) for n in range(count)
+        ]
+    finally:
+        made.read_song, made.fill_ways, made.draw = before[0], before[1], before[3]
+        made.SHEETS.update(before[2])
+    timed("bind", bind)([Leaf(p) for m in done for s in m.sheets for p in s.pages], "book")
+    return spent, pages
+
+
+def run(count: int) -> None:
+    """All measures."""
+    player, _ = load_player(None, ("backup",), ("a4",))
+    assert player is not None
+    few = min(count, 100)
+    with pool.few_collections():
+        shares(10, player)
+        spent, pages = shares(few, player)
+        ordinary = statistics.median(_clocked(lambda: ordinary_calls(pages)) for _ in range(3))
+    ours = sum(spent.values())
+    print(f"{few} songs in this process, {len(pages) / few:.2f} pages each")
+    print("  shares: " + ", ".join(f"{name} {100 * s / ours:.1f} %" for name, s in spent.items()))
+    print(
+        f"  text to bound book {1000 * ours / len(pages):.2f} ms a page, ordinary canvas calls {1000 * ordinary / len(pages):.2f}: ratio {ours / ordinary:.2f}"
+    )
+    without = ours - spent["choice"]
+    print(f"  without the choice {1000 * without / len(pages):.2f} ms a page: ratio {without / ordinary:.2f}")
+    with tempfile.TemporaryDirectory() as folder:
+        _book(Path(folder), count)
+
+
+def _clocked(function: Callable[[], Any]) -> float:
+    start = time.perf_counter()
+    function()
+    return time.perf_counter() - start
+
+
+def _book(folder: Path, count: int) -> None:
+    songs = folder / "songs"
+    songs.mkdir()
+    for n in range(count):
+        (songs / f"song-{n:05}.chartc").write_text(song(n), encoding="utf-8")
+    (folder / "book.yaml").write_text("songbook: Bench\ncharts: songs\n", encoding="utf-8")
+    book = str(folder / "book.yaml")
+    one = command(book, "--out", str(folder / "one"))
+    two = command(book, "--out", str(folder / "two"), "--jobs", "2")
+    assert (folder / "one/book.pdf").read_bytes() == (folder / "two/book.pdf").read_bytes()
+    print(
+        f"{count} songs cold: one process {one.clock:.1f} s ({one.processor:.1f} s of processor), {one.megabytes:.0f} MB"
+    )
+    print(f"  two processes {two.clock:.1f} s: {one.clock / two.clock:.2f} times as fast, the same bytes")
+    first = command(book, "--out", str(folder / "one"))
+    again = [command(book, "--out", str(folder / "one")) for _ in range(5)]
+    print(
+        f"  nothing changed: {1000 * statistics.median(r.processor for r in again):.0f} ms of processor "
+        f"({1000 * first.processor:.0f} the first time)"
+    )
+    edited = []
+    for n in range(3):
+        path = songs / f"song-{n:05}.chartc"
+        path.write_text(song(count + n), encoding="utf-8")
+        edited.append(command(book, "--out", str(folder / "one")).processor)
+    print(
+        f"  one song edited: {statistics.median(edited):.2f} s, 1/{one.processor / statistics.median(edited):.0f} of cold"
+    )
+    alone = str(songs / "song-00005.chartc")
+    keys = [
+        statistics.median(
+            command(alone, "--out", str(folder / f"{word}{n}"), "--keys", word).processor for n in range(3)
+        )
+        for word in ("G", "all")
+    ]
+    print(f"  one song in 12 keys: {keys[1]:.2f} s, {keys[1] / keys[0]:.2f} times one key ({keys[0]:.2f} s)")
+
+
+if __name__ == "__main__":
+    run(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
