@@ -30,7 +30,7 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn."""
     part = replace(part, song=printed(part.song))
     best = _Sheet(part, paper, system.ROW_GAP)
-    wide = max((m.least for r in best.rows for m in r.measures), default=0.0)
+    wide = max((sum(m.least for m in r.measures) for r in best.rows), default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide
@@ -153,6 +153,7 @@ def _rows(part: Part, paper: Paper) -> list[Row]:
                     m.meter != meter,
                     any(r.first == k for r in section.repeats),
                     repeat_ends(section, k),
+                    k == len(section.measures) - 1,
                 )
             )
             meter = m.meter

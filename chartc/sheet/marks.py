@@ -21,6 +21,9 @@ Box = tuple[float, float, float, float]
 
 _DEEP = frozenset("gjpqyQJ,;()[]/|")
 _LOW = frozenset("acemnopqrsuvwxyz")
+_SIGNS = frozenset("♭♯♮")
+SIGN_DEPTH = 0.1
+"""Depth of the music signs over the size."""
 
 
 RAISED = 0.68
@@ -63,7 +66,11 @@ class Text:
             tall = faces.ASCENT
         if self.raised[0] < self.raised[1]:
             tall = max(tall, RISE + RAISED * faces.ASCENT)
-        deep = faces.DESCENT if not self.text.isascii() or _DEEP.intersection(self.text) else 0.0
+        deep = 0.0
+        if not self.text.isascii():
+            deep = SIGN_DEPTH if _SIGNS.issuperset(c for c in self.text if c > "~") else faces.DESCENT
+        if _DEEP.intersection(self.text[: self.raised[0]] + self.text[self.raised[1] :]):
+            deep = faces.DESCENT
         return (self.x, self.y - tall * self.size, self.x + self.width, self.y + deep * self.size)
 
 

@@ -98,8 +98,9 @@ def measured(
     show_meter: bool,
     repeat_start: bool,
     repeat_end: bool,
+    closes: bool = False,
 ) -> Measured:
-    """Measures one measure."""
+    """Measures one measure; `closes` tells that its section ends with it."""
     notes: dict[int, tuple[Note, ...]] = {}
     for slot in slots:
         for n in slot.notes:
@@ -122,7 +123,7 @@ def measured(
             # a slur's letter stands between its notes, beside the figure of a choke
             need = right[i] + left[i + 1] + (1.5 if end not in joined else 10.5 if at in choked else 7.2)
         else:
-            need = right[i] + style.TAIL + (style.REPEAT_ROOM if repeat_end else 0.0)
+            need = right[i] + style.TAIL + (style.REPEAT_ROOM if repeat_end else style.CLOSE_ROOM if closes else 0.0)
         gaps.append(max(need, 11.0 * weight, 8.0))
         weights.append(weight)
     _room_for_chords(measure, ats, gaps, left)
@@ -200,7 +201,7 @@ def _reach(piece: Piece | None, notes: tuple[Note, ...], at: int, said: Said) ->
         if piece.value.dots:
             right = max(right, 6.6)
         if piece.rest:
-            left, right = max(left, 4.5), max(right, 4.5 + 2.5 * piece.value.dots)
+            left, right = max(left, 4.5 + 1.5 * max(0, piece.value.order - 3)), max(right, 4.5 + 2.5 * piece.value.dots)
         elif piece.value.beams:
             right = max(right, 5.2)
     if any(n.how == "choke" for n in notes):

@@ -22,7 +22,7 @@ NUMBER = 8.5
 WORDS = 9.5
 ABOVE = 14.0
 """From the name's top to the first fret's line."""
-LEFT = 11.0
+LEFT = 13.0
 """Room for the fret's number."""
 GAP = 9.0
 """To the next picture."""
@@ -158,7 +158,7 @@ def _draw(grip: Grip, instrument: Instrument, x: float, y: float) -> list[Mark]:
         out.append(Line(left + n * STRING, top, left + n * STRING, bottom, 0.5, "neck"))
     if grip.low > 1:
         base = top + FRET / 2 + NUMBER * CAP_HEIGHT / 2
-        out.append(ending_at(left - 3.6, base, str(grip.low), "regular", NUMBER, "neck-fret"))
+        out.append(ending_at(left - 5.6, base, str(grip.low), "regular", NUMBER, "neck-fret"))
     letters: list[Mark] = []
     for string, fret, finger in grip.stops:
         middle = left + strings.index(string) * STRING

@@ -16,6 +16,9 @@ CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
 """A choke's rise as players say it: a semitone is a half step."""
 
 
+LETTER_STEP = 7.4
+"""Between two letters above the staff, at the least; one that finds no room is left out: its slur says enough."""
+
 SPECK = 3.0
 """A piece of staff line shorter than this between two numbers would look like a dot: it is left white."""
 
@@ -26,13 +29,15 @@ class Before:
 
     note: Note
     x: float | None
+    half: float
+    """How far its column reaches to the right on its string and the one above."""
 
 
 def last_notes(m: Measured | None) -> dict[int, Before]:
     """The last note of each string in a measure that stands at the end of the row before."""
     if m is None:
         return {}
-    return {n.string: Before(n, None) for at in sorted(m.notes) for n in m.notes[at]}
+    return {n.string: Before(n, None, 0.0) for at in sorted(m.notes) for n in m.notes[at]}
 
 
 def carried(after: Measured | None, before: dict[int, Before], top: float, edge: float) -> list[Mark]:
@@ -47,7 +52,7 @@ def carried(after: Measured | None, before: dict[int, Before], top: float, edge:
         source = before.get(string)
         if n.how not in LETTERS or source is None or source.x is None:
             continue
-        start = source.x + _half(source.note) + (style.CHOKE_ROOM if source.note.how == "choke" else 0.0)
+        start = source.x + source.half + (style.CHOKE_ROOM if source.note.how == "choke" else 0.0)
         # numbers that follow on this string's neighbour above end the slur early
         stops = [b.x - _half(b.note) for s, b in before.items() if s == string - 1 and b.x is not None and b.x > start]
         end = min([edge, *(x - 0.9 for x in stops)])
@@ -55,7 +60,7 @@ def carried(after: Measured | None, before: dict[int, Before], top: float, edge:
         if end - start < 4.0:
             continue
         if n.how == "slide":
-            rise = 2.6 if source.note.fret <= n.fret else -2.6
+            rise = 2.0 if source.note.fret <= n.fret else -2.0
             out.append(Line(start + 1.6, y + rise, end, y - rise, 0.9, "slide"))
         else:
             out.append(_slur(start + 0.9, end, y - 3.4))
@@ -89,19 +94,20 @@ def techniques(
     """Slurs, slides and chokes. `letters` is the baseline of the letters above the staff, `before` the last note of each string
     (moved on by this call), `left` where a slur from an earlier row begins."""
     out: list[Mark] = []
+    taken: list[float] = []
     for at, notes in m.notes.items():
         x = columns[at]
         said: list[str] = []
         for n in notes:
-            half = _half(n)
+            half = _wide(notes, n.string)
             y = top + (n.string - 1) * style.LINE_GAP
             if n.how in LETTERS:
                 source = before.get(n.string)
-                x1 = left if source is None or source.x is None else source.x + _half(source.note)
+                x1 = left if source is None or source.x is None else source.x + source.half
                 if source is not None and source.note.how == "choke":
                     x1 += style.CHOKE_ROOM  # the slur begins beyond the arrow
                 if n.how == "slide":
-                    rise = 2.6 if source is None or source.note.fret <= n.fret else -2.6
+                    rise = 2.0 if source is None or source.note.fret <= n.fret else -2.0
                     near = (
                         source is not None and source.x is not None and not _between(m, columns, source.x, at, n.string)
                     )
@@ -114,14 +120,23 @@ def techniques(
                 if letter not in said:
                     # between the two notes where they are neighbours, else at the note that is reached
                     middle = (x1 + x - half) / 2 if x - x1 < 34 else x
-                    middle = max(middle, x - 16)
-                    out.append(centred(middle, letters, letter, "italic", style.TECHNIQUE, "technique"))
+                    for place in (max(middle, x - 16), x, x + LETTER_STEP, x - LETTER_STEP):
+                        if all(abs(place - t) >= LETTER_STEP for t in taken):
+                            out.append(centred(place, letters, letter, "italic", style.TECHNIQUE, "technique"))
+                            taken.append(place)
+                            break
                     said.append(letter)
             elif n.how == "choke":
                 widest = max(_half(k) for k in notes)
                 out += _choke(x + widest + 1.3, y, letters, n.amount)
-            before[n.string] = Before(n, x)
+                taken.append(x + widest + 6.3)
+            before[n.string] = Before(n, x, half)
     return out
+
+
+def _wide(notes: tuple[Note, ...], string: int) -> float:
+    """Half the width of the widest number of a column on a string and the one above it, between which slurs are drawn."""
+    return max(_half(n) for n in notes if n.string in (string, string - 1))
 
 
 def _half(n: Note) -> float:
@@ -129,9 +144,11 @@ def _half(n: Note) -> float:
 
 
 def _between(m: Measured, columns: dict[int, float], x1: float, at: int, string: int) -> bool:
-    """Whether a number on this string or the one above stands between `x1` and the note at `at`."""
+    """Whether a number on this string or the one above, or the arrow of a choke on one below, stands between `x1` and the note at
+    `at`."""
     return any(
-        x1 < columns[t] < columns[at] and any(n.string in (string, string - 1) for n in notes)
+        x1 < columns[t] < columns[at]
+        and any(n.string in (string, string - 1) or (n.how == "choke" and n.string >= string) for n in notes)
         for t, notes in m.notes.items()
     )
 
@@ -169,4 +186,6 @@ def rise(m: Measured) -> float:
     notes = [n for group in m.notes.values() for n in group]
     if any(n.how == "choke" for n in notes):
         return 11.0
-    return 8.0 if any(n.how in LETTERS and n.string == 1 for n in notes) else 5.5
+    if any(n.how in LETTERS and n.string == 1 for n in notes):
+        return 8.0
+    return 6.4 if any(n.how in LETTERS for n in notes) else 5.5

@@ -8,13 +8,22 @@ from chartc.sheet.measure import Measured
 from chartc.sheet.rhythm import Piece
 
 
-def stems(m: Measured, columns: dict[int, float], bottom: float) -> list[Mark]:
-    """Everything that tells the rhythm of one measure; `bottom` is the y of the staff's last line."""
+def stem_foot(m: Measured) -> float:
+    """How far beneath the staff the stems of a measure must reach, so that many beams keep clear of crosses and ties."""
+    beams = max((p.value.beams for p in m.pieces if not p.rest), default=0)
+    crowded = any(p.tied for p in m.pieces) or any(n.how == "damped" for notes in m.notes.values() for n in notes)
+    room = 11.3 if crowded else 7.0
+    return max(style.STEM_FOOT, room + style.BEAM * beams + 1.5 * (beams - 1), room + 4.3 + 2.6 * (beams - 1))
+
+
+def stems(m: Measured, columns: dict[int, float], bottom: float, deep: float) -> list[Mark]:
+    """Everything that tells the rhythm of one measure; `bottom` is the y of the staff's last line, `deep` how far beneath it the stems
+    reach."""
     measure = m.measure
     offset = measure.meter.ticks - measure.ticks if measure.pickup else 0
     groups = rhythm.groups(m.pieces, measure.meter, offset)
     beamed = {i for g in groups for i in g}
-    foot = bottom + style.STEM_FOOT
+    foot = bottom + deep
     out: list[Mark] = []
     for i, p in enumerate(m.pieces):
         if p.rest:
@@ -29,12 +38,13 @@ def stems(m: Measured, columns: dict[int, float], bottom: float) -> list[Mark]:
         elif p.value.order >= 2:
             out.append(Line(x, top, x, foot, style.STEM, "stem"))
             if i not in beamed:
-                out += [_flag(x, foot - 3.2 * n) for n in range(p.value.beams)]
+                out += [_flag(x, foot - 2.6 * n) for n in range(p.value.beams)]
         for n in range(p.value.dots):
             out.append(dot(x + 4.9 + 2.4 * n, bottom + style.STEM_TOP + 2.0, 1.15, "dot"))
         if p.tied:
             before = m.pieces[i - 1]
-            start = columns[before.at] + (7.2 if before.value.dots else 1.6)
+            damped = any(n.how == "damped" for n in m.notes.get(before.at, ()))
+            start = columns[before.at] + (7.2 if before.value.dots else 3.2 if damped else 1.6)
             out.append(_tie(start, x - 1.6, bottom + style.STEM_TOP + 0.8))
     for group in groups:
         out += _beams([m.pieces[i] for i in group], columns, foot, measure.meter.beat, offset)
@@ -49,7 +59,7 @@ def _cross(x: float, y: float) -> list[Mark]:
 
 
 def _flag(x: float, y: float) -> Mark:
-    return Path((x, y), (((x + 0.6, y - 2.0), (x + 4.0, y - 2.2), (x + 3.8, y - 5.2)),), 1.1, "flag")
+    return Path((x, y), (((x + 0.6, y - 1.8), (x + 4.0, y - 1.9), (x + 3.8, y - 4.3)),), 1.1, "flag")
 
 
 def _tie(x1: float, x2: float, y: float) -> Mark:
@@ -104,7 +114,7 @@ def _triplet(m: Measured, group: tuple[int, ...], beamed: bool, columns: dict[in
     x1, x2 = columns[m.pieces[group[0]].at], columns[m.pieces[group[-1]].at]
     middle = (x1 + x2) / 2
     out: list[Mark] = [centred(middle, foot + 8.2, "3", "italic", 9.0, "triplet")]
-    if not beamed:
+    if not beamed and x2 - x1 > 6:
         y = foot + 5.2
         for a, b, end in ((x1 - 2, middle - 4, x1 - 2), (middle + 4, x2 + 3, x2 + 3)):
             if b > a:

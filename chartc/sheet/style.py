@@ -36,6 +36,8 @@ METER_ROOM = 15.0
 """For a meter of one-digit numbers; a second digit takes `METER_DIGIT` more."""
 METER_DIGIT = 8.0
 REPEAT_ROOM = 9.0
+CLOSE_ROOM = 4.5
+"""For the double bar at a section's end."""
 CHOKE_ROOM = 8.0
 """What a choke's arrow takes at the right of its number."""
 

@@ -22,8 +22,8 @@ STAFF_HEIGHT = 4 * style.LINE_GAP
 
 @dataclass(frozen=True, slots=True)
 class Bands:
-    """The y of each band from the row's top (baselines of text; `fingers` is the lowest letter's), the staff's first line, and
-    the row's height."""
+    """The y of each band from the row's top (baselines of text; `fingers` is the lowest letter's), the staff's first line, how
+    far the stems reach beneath its last, and the row's height."""
 
     bracket: float
     chord: float
@@ -33,6 +33,7 @@ class Bands:
     letters: float
     top: float
     picks: float
+    foot: float
     words: float
     height: float
 
@@ -98,9 +99,7 @@ def row(
     stacks = [sum(_steps(letters)) for m in measures for letters in _fingers(m).values()]
     if stacks:
         deep = (
-            voiced
-            or not beside
-            or any(s.chord and s.chord.bass is not None for m in measures for s in m.measure.stretches)
+            voiced or not beside or any(_hangs(by_letter(s.chord).words) for m in measures for s in m.measure.stretches)
         )
         y += (9.0 if deep else 8.3) + max(stacks)
     fingers = y - 1.8
@@ -108,7 +107,8 @@ def row(
         y += 8.3
     letters = y
     top = y + max(staff.rise(m) for m in measures)
-    y = top + STAFF_HEIGHT + style.STEM_FOOT
+    foot = max(stems.stem_foot(m) for m in measures)
+    y = top + STAFF_HEIGHT + foot
     if any(p.value.triplet for m in measures for p in m.pieces):
         y += stems.TRIPLET_ROOM
     stacked = max((stems.pick_rows(m) for m in measures), default=0)
@@ -118,14 +118,21 @@ def row(
     elif all(p.rest for m in measures for p in m.pieces):
         y = top + STAFF_HEIGHT + 2.0
     words = y + 11.5
-    lines = max((len(word_lines(m.measure.words, r)) for m, r in zip(measures, rooms, strict=True)), default=0)
+    lines = max(
+        (len(word_lines(m.measure.words, r - m.before)) for m, r in zip(measures, rooms, strict=True)), default=0
+    )
     if lines:
         y += 3.5 + WORDS_STEP * lines
-    bands = Bands(bracket, chord, voice, names, fingers, letters, top, picks, words, y + 2.0)
+    bands = Bands(bracket, chord, voice, names, fingers, letters, top, picks, foot, words, y + 2.0)
     return Row(section, first, measures, rooms, bands, voice_words and voiced, last_of_song, beside, before, after)
 
 
 WORDS_STEP = 10.5
+
+
+def _hangs(name: str) -> bool:
+    """Whether a chord's name reaches below its line."""
+    return "/" in name or "g" in name
 
 
 def share(measures: tuple[Measured, ...], room: float, fill: bool) -> tuple[float, ...]:
@@ -206,9 +213,9 @@ def draw(row: Row, x: float, y: float) -> list[Mark]:
                 out += signs.rest(rest_x, middle, p.value.order, p.value.dots)
         out += staff.techniques(m, columns, top, y + b.letters, before, place + m.before + 2)
         out += staff.numbers(m, columns, top)
-        out += stems.stems(m, columns, bottom)
+        out += stems.stems(m, columns, bottom, b.foot)
         out += stems.picks(m, columns, y + b.picks)
-        for n, line in enumerate(word_lines(m.measure.words, room)):
+        for n, line in enumerate(word_lines(m.measure.words, room - m.before)):
             out.append(
                 Text(place + m.before + 4, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words")
             )
