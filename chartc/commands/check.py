@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def add(commands: shared.Commands) -> None:
     """The command's options."""
     sub = shared.command(commands, "check", run, "check charts: measures, beats, chords, form, requests")
-    shared.add_paths(sub)
+    shared.add_paths(sub, books=True)
     shared.add_player(sub)
     sub.add_argument("--fix", action="store_true", help="put right in the charts what can mean one thing only")
     shared.add_format(sub, "lines")
@@ -33,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     fixed: list[Diagnostic] = []
     if player is None:
         return shared.report(args, findings, code, {"fixed": []} if args.fix else {})
-    entries, code = shared.entries(args, code)
+    entries, code = shared.entries_and_lists(args, player, findings, code)
     progress = shared.Progress(len(entries))
     for entry in entries:
         source, errors, code = shared.read_entry(entry, code)

@@ -88,9 +88,7 @@ def add_progress(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--progress", metavar="FILE", type=Path, help=help)
 
 
-def add_keys(
-    sub: argparse.ArgumentParser, help: str = "the keys wanted, or: all (default: the chart's own)"
-) -> None:
+def add_keys(sub: argparse.ArgumentParser, help: str = "the keys wanted, or: all (default: the chart's own)") -> None:
     """The keys wanted."""
     sub.add_argument("--keys", metavar='"G, A, Bb"', type=_keys, default=(), help=help)
 
@@ -266,6 +264,30 @@ def entries(args: argparse.Namespace, code: int) -> tuple[tuple[Entry, ...], int
         say(problem)
         code = FAILED
     return gathered.entries, code
+
+
+def entries_and_lists(
+    args: argparse.Namespace, player: Player, findings: list[Diagnostic], code: int
+) -> tuple[tuple[Entry, ...], int]:
+    """The charts that the paths mean, those of set lists and songbooks among them, and the exit code so far; what is wrong with a list
+    is added to the findings."""
+    from chartc.book.gather import gather
+
+    gathered = gather(args.paths)
+    for problem in gathered.problems:
+        say(problem)
+        code = FAILED
+    if not gathered.books:
+        return gathered.entries, code
+    from chartc.book.listed import charts_of
+
+    more, found, trouble = charts_of(gathered.books, player)
+    findings.extend(found)
+    for name, words in trouble:
+        say(f"{name}: {words}")
+        code = FAILED
+    known = {e.path.resolve() for e in gathered.entries}
+    return (*gathered.entries, *(e for e in more if e.path.resolve() not in known)), code
 
 
 def read_entry(entry: Entry, code: int) -> tuple[Source | None, tuple[Diagnostic, ...], int]:

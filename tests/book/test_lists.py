@@ -140,3 +140,19 @@ def test_the_tests_own_files_are_right(tmp_path: Path) -> None:
     band(tmp_path)
     singers, found = read_singers(Source("singers.yaml", SINGERS), tmp_path)
     assert list(singers) == ["Ada Moss", "Jory Pell"] and not found
+
+
+def test_a_list_is_checked_with_its_charts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects the afternoon before: `check` finds what is wrong in a list, in its keys and in its charts, and writes nothing."""
+    path = band(tmp_path)
+    assert main(["check", str(path)]) == 0
+    assert capsys.readouterr().err == ""
+    chart = tmp_path / "two.chartc"
+    chart.write_text(chart.read_text(encoding="utf-8").replace("| D7 |", "|", 1), encoding="utf-8")
+    path.write_text(path.read_text(encoding="utf-8").replace("key: A", "key: A minor"), encoding="utf-8")
+    other = tmp_path / "other.yaml"
+    other.write_text("set-list: Other\nsets:\n  - songs: [{song: one.chartc, key: G minor}]\n", encoding="utf-8")
+    assert main(["check", str(path), str(other)]) == 1
+    err = capsys.readouterr().err
+    assert "two.chartc:" in err and "other.yaml:3:37: error" in err and "[key-mode]" in err
+    assert sorted(p.suffix for p in tmp_path.iterdir()) == [".chartc"] * 3 + [".yaml"] * 3

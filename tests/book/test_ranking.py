@@ -151,3 +151,28 @@ def test_a_fixed_key_wins_and_is_warned_about(tmp_path: Path, capsys: pytest.Cap
     line = next(n for n, row in enumerate(text.splitlines(), 1) if row.strip() == "key: C")
     assert f"evening.yaml:{line}:14: warning: C for" in (err := capsys.readouterr().err)
     assert "too high for Ada Moss" in err or "too low for Ada Moss" in err
+
+
+def test_keys_says_what_it_needs(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects who asks for the first time: without singers, or with one who is not in the file, exit 2 and what to write."""
+    band(tmp_path)
+    one, singers = str(tmp_path / "one.chartc"), str(tmp_path / "singers.yaml")
+    for options, words in (
+        ([one], "--singers FILE.yaml"),
+        ([one, "--singers", singers, "--singer", "Ada Mos"], 'there is "ada moss"'),
+        ([one, "--singers", str(tmp_path / "nobody.yaml")], "nobody.yaml"),
+        ([str(tmp_path / "nowhere.chartc"), "--singers", singers], "nowhere.chartc"),
+    ):
+        assert main(["keys", *options]) == 2
+        assert words.lower() in capsys.readouterr().err.lower()
+
+
+def test_a_duet_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects the band at the table: two singers together, their parts, the fixed key marked, and what it costs the banjo."""
+    path = band(tmp_path)
+    text = path.read_text(encoding="utf-8").replace("sings: Jory Pell", "sings: [Jory Pell, Ada Moss]\n        key: D")
+    path.write_text(text, encoding="utf-8")
+    assert main(["keys", str(path)]) == 0
+    said = capsys.readouterr().out
+    assert "Jory Pell, G2 to E4 and Ada Moss (tenor), A3 to D5, comfortable C4 to B4" in said
+    assert "D (fixed)" in said and "banjo: costs" in said and "5th string:" in said
