@@ -12,7 +12,7 @@ from chartc.practice.items import Item, Material
 from chartc.slots.part import FilledSlot, Note, Part
 from chartc.text.source import Source, Span
 from chartc.theory.chord import Chord
-from chartc.theory.meter import Meter, Tempo
+from chartc.theory.meter import WHOLE, Meter, Tempo
 
 _SPAN = Span(Source("drill", ""), 1, 1, 1)
 
@@ -118,7 +118,7 @@ def for_print(drill: Part) -> Part:
 
 
 def _measure(meter: Meter, bar: Bar, number: int) -> Measure:
-    here = meter if bar.ticks == meter.ticks else Meter(bar.ticks * meter.unit // 1920, meter.unit)
+    here = meter if bar.ticks == meter.ticks else _short(bar.ticks, meter.unit)
     stretch = Stretch(0, bar.ticks, bar.chord, _SPAN)
     return Measure(
         here,
@@ -131,6 +131,13 @@ def _measure(meter: Meter, bar: Bar, number: int) -> Measure:
         words=bar.words,
         line=(number - 1) // 4,
     )
+
+
+def _short(ticks: int, unit: int) -> Meter:
+    """The meter of a measure of so many ticks, in the song's unit or the next smaller one that it is made of."""
+    while ticks * unit % WHOLE and unit < 64:
+        unit *= 2
+    return Meter(max(1, ticks * unit // WHOLE), unit)
 
 
 def _slot(bar: Bar) -> FilledSlot:

@@ -70,13 +70,15 @@ def test_every_drill_has_the_cautions_on_its_sheet(kind: str) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("stem", ["hens-in-the-hold", "wicker-gate-waltz", "cold-kiln"])
+@pytest.mark.parametrize(
+    "stem", ["hens-in-the-hold", "wicker-gate-waltz", "cold-kiln", "forty-rod-levee", "pole-and-paddle"]
+)
 def test_every_drill_is_whole(kind: str, stem: str) -> None:
     """Protects layout and play-along: every measure of a drill is tiled by notes and rests, in any meter."""
     drill = made(kind, song(stem))
     for section, slots in zip(drill.part.song.sections, drill.part.slots, strict=True):
         for measure, (slot,) in zip(section.measures, slots, strict=True):
-            assert measure.ticks == slot.ticks == measure.meter.ticks
+            assert measure.ticks == slot.ticks == measure.meter.ticks > 0
             assert onsets_tile(slot.notes, slot.rests, slot.ticks), (section.label, slot)
 
 
