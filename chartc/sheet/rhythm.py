@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from chartc.theory.meter import DIVISION, WHOLE, Meter
 
@@ -45,6 +46,7 @@ class Piece:
         return self.at + self.ticks
 
 
+@lru_cache(maxsize=4096)
 def pieces(at: int, ticks: int, beat: int, offset: int = 0, rest: bool = False) -> tuple[Piece, ...]:
     """A length as signs: one where one will do, else split at beats. `offset` is where in a full measure tick 0 lies."""
     out: list[Piece] = []
@@ -68,6 +70,11 @@ def groups(row: Sequence[Piece], meter: Meter, offset: int = 0) -> tuple[tuple[i
 
     Eighths alone are joined by the half measure in 4/4 and by the measure in 2/4; anything shorter by the beat; nothing
     crosses the middle of a measure."""
+    return _groups(tuple(row), meter, offset)
+
+
+@lru_cache(maxsize=4096)
+def _groups(row: tuple[Piece, ...], meter: Meter, offset: int) -> tuple[tuple[int, ...], ...]:
     beat = _beam_beat(meter)
     wide = beat
     if meter.unit == 4 and meter.count in (2, 4) and beat == DIVISION:

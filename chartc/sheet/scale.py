@@ -46,12 +46,12 @@ def magnified(pages: Sequence[Page], paper: Paper, factor: float) -> tuple[Page,
 
 def _mark(m: Mark, f: float) -> Mark:
     if isinstance(m, Text):
-        return replace(m, x=m.x * f, y=m.y * f, size=m.size * f)
+        return Text(m.x * f, m.y * f, m.text, m.face, m.size * f, m.kind, m.grey, m.raised)
     if isinstance(m, Line):
         dash = tuple(d * f for d in m.dash)
-        return replace(m, x1=m.x1 * f, y1=m.y1 * f, x2=m.x2 * f, y2=m.y2 * f, width=m.width * f, dash=dash)
+        return Line(m.x1 * f, m.y1 * f, m.x2 * f, m.y2 * f, m.width * f, m.kind, m.grey, dash)
     if isinstance(m, Block):
-        return replace(m, x=m.x * f, y=m.y * f, width=m.width * f, height=m.height * f)
+        return Block(m.x * f, m.y * f, m.width * f, m.height * f, m.kind, m.grey)
 
     def point(p: Point) -> Point:
         return (p[0] * f, p[1] * f)

@@ -49,8 +49,9 @@ class Row:
     bands: Bands
     voice_words: bool
     last_of_song: bool
-    beside: bool
-    """Whether moves and the names of licks stand beside the chords, or on a line of their own."""
+    beside: tuple[tuple[Text, ...], ...] | None
+    """For each measure, moves and the names of licks beside the chords, as they stand in a measure that begins at 0 on the
+    baseline 0; None where they are on a line of their own."""
     before: Measured | None
     after: Measured | None
     """The measures at the end of the row before and the start of the row after: slurs reach across."""
@@ -79,7 +80,7 @@ def row(
 ) -> Row:
     """The row with its widths shared out and its bands stacked; `fill` makes it as wide as `room` in any case."""
     rooms = share(measures, room, fill)
-    beside = all(_beside(m, m.columns(0.0, r), r) is not None for m, r in zip(measures, rooms, strict=True))
+    beside = _all_beside(measures, rooms)
     endings = brackets(section, first, len(measures))
     counted = any(times(section, first + k) for k in range(len(measures)))
     y = 1.0
@@ -93,13 +94,15 @@ def row(
     if voiced:
         y += 9.0 if voice_words else 3.5
     voice = y - (3.4 if voice_words else 0.5)
-    if not beside:
+    if beside is None:
         y += 10.5
     names = y - 2.0
     stacks = [sum(_steps(letters)) for m in measures for letters in _fingers(m).values()]
     if stacks:
         deep = (
-            voiced or not beside or any(_hangs(by_letter(s.chord).words) for m in measures for s in m.measure.stretches)
+            voiced
+            or beside is None
+            or any(_hangs(by_letter(s.chord).words) for m in measures for s in m.measure.stretches)
         )
         y += (9.0 if deep else 8.3) + max(stacks)
     fingers = y - 1.8
@@ -204,7 +207,7 @@ def draw(row: Row, x: float, y: float) -> list[Mark]:
     for k, (m, room) in enumerate(zip(row.measures, row.rooms, strict=True)):
         columns = m.columns(place, room)
         out += _bars(row, k, place, place + room, top, bottom)
-        out += _above(row, m, columns, y, place + room, said)
+        out += _above(row, k, columns, y, place + room, said)
         middle = (top + bottom) / 2
         for p in m.pieces:
             if p.rest:
@@ -246,7 +249,8 @@ def _bars(row: Row, k: int, left: float, right: float, top: float, bottom: float
     return out
 
 
-def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: float, said: set[str]) -> list[Mark]:
+def _above(row: Row, k: int, columns: dict[int, float], y: float, end: float, said: set[str]) -> list[Mark]:
+    m, room = row.measures[k], row.rooms[k]
     b = row.bands
     out: list[Mark] = []
     reach = dict(zip(m.ats, m.left, strict=True))
@@ -267,10 +271,11 @@ def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: floa
             a += width(word, "italic", style.VOICE) + 3
         dash = (1.1, 2.2) if v.state == "held" else ()
         out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
-    if not row.beside:
+    if row.beside is None:
         out += _names(m, columns, y + b.names, end)
     elif m.said.names or m.said.moves:
-        out += [replace(mark, y=mark.y + y + b.chord) for mark in _beside(m, columns, end) or ()]
+        marks = row.beside[k]
+        out += [replace(mark, x=mark.x + end - room, y=y + b.chord) for mark in marks]
     for at, letters in _fingers(m).items():
         place = y + b.fingers - sum(_steps(letters))
         for letter, step in zip(letters, (*_steps(letters), 0.0), strict=True):
@@ -279,10 +284,18 @@ def _above(row: Row, m: Measured, columns: dict[int, float], y: float, end: floa
     return out
 
 
+def _all_beside(measures: tuple[Measured, ...], rooms: tuple[float, ...]) -> tuple[tuple[Text, ...], ...] | None:
+    out: list[tuple[Text, ...]] = []
+    for m, room in zip(measures, rooms, strict=True):
+        found = _beside(m, m.columns(0.0, room), room) if m.said.names or m.said.moves else []
+        if found is None:
+            return None
+        out.append(tuple(found))
+    return tuple(out)
+
+
 def _beside(m: Measured, columns: dict[int, float], end: float) -> list[Text] | None:
     """Moves and names of licks to the right of their chords, on the baseline 0; None where one finds no room there."""
-    if not m.said.names and not m.said.moves:
-        return []
     chords = [(columns[s.at] - _reach(m, s.at), by_letter(s.chord)) for s in m.measure.stretches]
     taken = [(x, x + label.width(style.CHORD) + 4.5) for x, label in chords]
     out: list[Text] = []

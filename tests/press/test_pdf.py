@@ -6,7 +6,6 @@ import re
 import shutil
 import subprocess
 import tempfile
-import time
 import zlib
 from dataclasses import replace
 from pathlib import Path
@@ -21,7 +20,7 @@ from chartc.sheet.label import by_letter
 from chartc.sheet.marks import Page, Text
 from chartc.theory.chord import Chord, all_suffixes, quality
 from chartc.type.faces import shown
-from tests.sheet.parts import FIXTURES, long_section, ordinary, split
+from tests.sheet.parts import FIXTURES, ordinary, split
 
 
 def build(name: str, paper: str = "a4") -> bytes:
@@ -248,13 +247,3 @@ def test_size_without_fonts() -> None:
             fonts += len(thing)
     assert fonts > 10_000
     assert 1000 < len(data) - fonts < 20_000
-
-
-def test_speed() -> None:
-    """Protects the songbook: laying out and drawing a page takes far less than 40 ms, even on a slow machine."""
-    made = long_section()
-    pdf(backup_pages(made, a4), "warm")
-    start = time.perf_counter()
-    pages = backup_pages(made, a4)
-    pdf(pages, "x")
-    assert (time.perf_counter() - start) / len(pages) < 0.04
