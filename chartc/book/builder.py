@@ -45,6 +45,9 @@ class Run:
     """Every output that stands when the run is over, as far as it could be made."""
     made: list[str] = field(default_factory=list)
     """Those of them that were written in this run."""
+    started_ns: int = field(default_factory=time.time_ns)
+    sure: bool = True
+    """Whether every player's files were at rest since before they were read: else nothing is kept for the next run."""
 
     def read(self, path: str) -> bytes:
         """A file's bytes, noted. Raises OSError."""
@@ -55,6 +58,10 @@ class Run:
     def band(self, player: Player) -> Band:
         """A player with the digest of all that the settings consist of. Raises OSError."""
         parts = [digest(self.read(str(path))) for path in player.files]
+        for path in player.files:
+            noted = self.record.read[str(path)].stamp
+            # it was read before it was noted, and may have been another then
+            self.sure = self.sure and noted is not None and noted.mtime_ns <= self.started_ns
         return Band(player, settings(player), digest(json.dumps([program(), self.options, parts]).encode()))
 
     def write(self, path: Path, origin: str, data: Callable[[], bytes]) -> None:
@@ -87,7 +94,7 @@ class Run:
         work = [(jobs[numbers[0]][0].packed, jobs[numbers[0]][1]) for _, numbers in todo]
         for k, result in do(work, self.executor, self.at_once):
             key, numbers = todo[k]
-            if isinstance(result, Made):
+            if isinstance(result, Made) and self.sure:
                 self.cache.put(key, to_bytes(result, work[k][1]))
             yield from ((n, result) for n in numbers)
 

@@ -4,6 +4,7 @@ changed stays as it is."""
 from __future__ import annotations
 
 import argparse
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -69,6 +70,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, options: dict[str, Any]) -> int:
+    started = time.time_ns()
     player, findings, code = shared.read_player(args)
     if player is None:
         return shared.report(args, findings, code, {"files": [], "written": []})
@@ -89,7 +91,7 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
         shared.say(problem)
         code = shared.FAILED
     with executor(args) as pool:
-        work = Run(cache, old, options_digest(options), pool, args.jobs)
+        work = Run(cache, old, options_digest(options), pool, args.jobs, started_ns=started)
         listing = "\0".join(("paths", *args.paths))
         work.record.listings[listing] = relist(listing)
         progress = Progress(len(gathered.entries))
@@ -116,7 +118,8 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
         code = max(code, shared.FINDINGS if outcome.failed else shared.FINE)
         work.settle()
         work.record.said = {"code": code, "files": work.files, "found": keep(found)}
-        save(work.record, cache.record(name), cache.new_files())
+        if work.sure:
+            save(work.record, cache.record(name), cache.new_files())
     return shared.report(args, found, code, {"files": work.files, "written": work.made})
 
 

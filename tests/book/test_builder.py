@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import random
 import shutil
@@ -12,6 +13,7 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -177,6 +179,32 @@ def test_what_a_sheet_depends_on(songs: Path, tmp_path: Path, made: list[str], w
         options += {"keys": ["--keys", "E"], "paper": ["--paper", "letter"]}[what]
     build(songs, tmp_path / "out", *options)
     assert len(made) == 4
+
+
+def test_settings_edited_while_they_are_read(
+    songs: Path, tmp_path: Path, made: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Protects against a sheet of older settings that passes for one of the newer: an edit between reading and noting is not kept."""
+    from chartc.commands import shared
+
+    player = tmp_path / "player.yaml"
+    player.write_text("player: Ann\nspikes: [7]\n", encoding="utf-8")
+    real = shared.read_player
+
+    def edited(args: argparse.Namespace) -> Any:
+        found = real(args)
+        player.write_text("player: Ann\nspikes: [9]\n", encoding="utf-8")
+        later = time.time_ns() + 1_000_000
+        os.utime(player, ns=(later, later))
+        return found
+
+    monkeypatch.setattr(shared, "read_player", edited)
+    build(songs, tmp_path / "out", "--player", str(player), "--keys", "A")
+    monkeypatch.setattr(shared, "read_player", real)
+    made.clear()
+    found = build(songs, tmp_path / "out", "--player", str(player), "--keys", "A")
+    assert len(made) == 4
+    assert found == build(songs, tmp_path / "clean", "--player", str(player), "--keys", "A")
 
 
 def test_warnings_are_said_each_time(songs: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
