@@ -40,12 +40,13 @@ def build_books(
     usual: Player,
     load: LoadPlayer | None,
     kinds: Sequence[str],
-    paper: str,
+    paper_of: Callable[[Player], str],
     out: Path,
     progress: Counted,
 ) -> Outcome:
     """Builds the book of every list for each of its players; for the player `usual` alone where the list names none or `load` is None.
-    `kinds` and `paper` stand above what the players say, where they are given."""
+    `kinds` stand above what the players
+    say, where they are given; `paper_of` names a player's paper."""
     outcome = Outcome()
     for name in names:
         before = len(outcome.failed)
@@ -107,7 +108,6 @@ def _one(
     run: Run, name: str, listed: BookList, player: Player, stem: str, kinds: tuple[str, ...], paper: str, out: Path,
     outcome: Outcome, progress: Counted,
 ) -> None:  # fmt: skip
-    paper = paper or player.paper or "a4"
     resolved, found, trouble = resolve(listed, player, run.read)
     outcome.found.extend(found)
     outcome.trouble.extend(trouble)

@@ -106,10 +106,11 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
             _add(outcome, done)
         if gathered.books:
             load = None if args.player is not None else partial(shared.load_player, args)
-            book_paper = args.paper or ""
-            if args.landscape or args.large:
-                book_paper = wanted_paper(args.paper or player.paper or "a4", args.landscape, args.large)
-            done = build_books(work, gathered.books, player, load, args.sheet, book_paper, args.out, progress)
+
+            def paper_of(one: Player) -> str:
+                return wanted_paper(args.paper or one.paper or "a4", args.landscape, args.large)
+
+            done = build_books(work, gathered.books, player, load, args.sheet, paper_of, args.out, progress)
             _add(outcome, done)
         progress.end()
     code = max(code, _told(outcome, progress.count))

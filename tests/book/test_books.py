@@ -173,3 +173,12 @@ def test_a_bad_chart_does_not_stop_the_book(tmp_path: Path, capsys: pytest.Captu
     assert "two.chartc:" in capsys.readouterr().err
     assert "Long Barge" not in "".join(texts(out / "evening.pdf"))
     assert "Alder Row" in "".join(texts(out / "evening.pdf"))
+
+
+def test_large_print_keeps_each_players_paper(tmp_path: Path) -> None:
+    """Protects a player whose printer takes Letter: large print and landscape change the print, not the paper."""
+    path = band(tmp_path, SET_LIST.replace("sets:", "players: [bo.yaml]\nsets:", 1))
+    (tmp_path / "bo.yaml").write_text("player: Bo Hythe\nsheet: chords\npaper: letter\n", encoding="utf-8")
+    out = build(path, "--large", "--landscape")
+    document: Any = pypdfium2.PdfDocument(str(out / "evening-bo.pdf"))
+    assert document[0].get_size() == pytest.approx((792, 612))
