@@ -86,7 +86,7 @@ def test_the_most_used_stand_where_not_all_find_room() -> None:
     one_row = necks.strip(grips, FIVE_STRING_BANJO, 500.0, 100.0)
     assert one_row is not None
     assert [g.label.words for row in one_row.rows for g in row] == ["C", "D", "E", "F", "G", "A"]
-    narrow = necks.strip(grips, FIVE_STRING_BANJO, 160.0, 100.0)
+    narrow = necks.strip(grips, FIVE_STRING_BANJO, 165.0, 100.0)
     assert narrow is not None
     assert [g.label.words for row in narrow.rows for g in row] == ["C", "E", "G"]
     assert necks.strip(grips, FIVE_STRING_BANJO, 500.0, 40.0) is None
