@@ -74,7 +74,7 @@ def build_books(
                 player,
                 stem,
                 tuple(kinds or player.sheets or ("backup",)),
-                paper,
+                paper_of(player),
                 out,
                 outcome,
                 progress,

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from chartc.book.charts import Outcome
+    from chartc.player import Player
 
 SHOWN_ONLY = ("run", "format", "color", "limit", "jobs", "cluster")
 """Options on which no output depends."""

@@ -57,7 +57,7 @@ def test_the_best_key_is_the_best_of_all(group: list[Singer], low: int, span: in
     sung = list(trio(group))
     found = ranked(key, melody, sung)
     assert len({f.key.tonic * 7 % 12 for f in found}) == 12
-    every = {moved: judged(moved, melody, sung) for moved in range(-36, 37)}
+    every = {moved: judged(moved, melody, sung) for moved in range(-36, 48)}
     best = min(every.values())
     assert (found[0].missing, found[0].strain, found[0].off) == best
     scores = []
