@@ -19,6 +19,9 @@ from chartc.theory.chord import Chord
 PLACES = {"low": (0, 4), "middle": (5, 7), "high": (8, 24)}
 """Places on the neck by the index finger's fret."""
 
+ASKED_PLACES = {**PLACES, "middle": (5, 8)}
+"""The same as a chart may ask for them: over some chords the middle has no other shape than that at fret 8."""
+
 # shapes of a chord that are tried in each place, and how much worse than the best one a shape may be
 _SHAPES_EACH, _WORSE = 2, 8
 # rolls that a lead-in is put behind, so that it can be played as fast as this if it can at all (ms a tick: eighths at half = 120)

@@ -224,11 +224,11 @@ class Pools:
         return self._known[key]
 
 
-_MOST = 1000
+_MOST = 300
 # pools kept, each of a few hundred candidates
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=8)
 def pools_for(instrument: Instrument, fret: int, pitch: int, limits: Limits, library: Library) -> Pools:
     """The pools of an instrument with its short string at a fret and pitch, a pair of hands and a library."""
     return Pools(Maker(Bench(instrument, FifthString(fret, pitch, ""), limits, library)))

@@ -13,7 +13,7 @@ from chartc.chart.song import Request, Song
 from chartc.licks.lick import CARRYING, REST, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString, Instrument
-from chartc.slots.candidate import Candidate, Maker, Need
+from chartc.slots.candidate import ASKED_PLACES, Candidate, Maker, Need
 from chartc.slots.costs import NEVER, costs
 from chartc.slots.eliminate import WIDEST, Costs, least
 from chartc.slots.fifth import fifth_string
@@ -264,8 +264,10 @@ def _meets(c: Candidate, r: Request) -> bool:
         return False
     if c.role == REST and r.role != REST:
         return False
-    if r.place is not None and c.place != r.place:
-        return False
+    if r.place is not None:
+        low, high = ASKED_PLACES[r.place]
+        if not low <= (c.position or 0) <= high:
+            return False
     return r.fret is None or c.position == r.fret
 
 
