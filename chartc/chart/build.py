@@ -201,6 +201,8 @@ def _form(blocks: Blocks, names: Names, found: Findings) -> list[tuple[str, Line
     refused: set[str] = set()
     for line in lines:
         for use in line.node.uses if isinstance(line.node, syntax.Form) else ():
+            if found.full:
+                return order
             name = _resolve(use, names)
             if name is None and use.source is not None and use.source.text and key(use.text) not in refused:
                 source = _source(blocks, names, use, line, found)

@@ -29,6 +29,10 @@ class Setting:
     meter_line: Line | None = None
 
 
+MOST_WORDS = 48
+"""Words of a measure for which it is worth saying how they could be shared."""
+
+
 @lru_cache(maxsize=1024)
 def shares(words: int, meter: Meter) -> tuple[int, ...] | None:
     """The ticks of each of so many words in a measure; None where the number of words does not fit.
@@ -49,6 +53,8 @@ def corrected(words: tuple[str, ...], meter: Meter) -> str:
     """A cell that fits the meter, with the chords of `words`: the first is held, or holds are left out. Where there are
     more chords than beats, the cell gives the measure a length of its own; empty where that cannot be."""
     beats = meter.beats
+    if len(words) > MOST_WORDS:
+        return ""
     if len(words) < beats:
         return " ".join([words[0], *[HOLD] * (beats - len(words)), *words[1:]])
     kept = list(words)

@@ -105,6 +105,10 @@ CODES: dict[str, Explanation] = {
     "limit-form": Explanation(
         "The form with its repeats plays more than 20,000 measures.",
     ),
+    "limit-line": Explanation(
+        "A line of more than 10,000 characters is not read; no page has room for it. A long row, or a long form, is written in "
+        "several lines."
+    ),
     "limit-measures": Explanation(
         "The sections together have more than 10,000 printed measures.",
     ),

@@ -9,7 +9,7 @@ from chartc.text.diagnostic import Diagnostic, Edit, Severity, nearest
 from chartc.text.source import Span
 
 MOST = 1000
-"""A text with more findings than these is no chart: reading stops."""
+"""A text with more findings than these is no chart: reading stops, and no more are noted."""
 
 
 class Findings:
@@ -18,6 +18,7 @@ class Findings:
     def __init__(self) -> None:
         """Begins with none."""
         self.all: list[Diagnostic] = []
+        self.failed = False
 
     def add(
         self,
@@ -29,7 +30,10 @@ class Findings:
         severity: Severity = "error",
         fix: Iterable[Edit] = (),
     ) -> None:
-        """Notes a finding."""
+        """Notes a finding; beyond the most only the first error."""
+        if self.full and (self.failed or severity == "warning"):
+            return
+        self.failed |= severity == "error"
         self.all.append(Diagnostic(code, message, span, help, severity, tuple(related), fix=tuple(fix)))
 
     @property

@@ -24,6 +24,10 @@ STARTS = (
 """The grammar's start rules."""
 
 
+LONGEST_LINE = 10_000
+"""Characters of a line that is read: more than any page is wide."""
+
+
 def parse(source: Source, found: Findings) -> syntax.Chart:
     """The chart as written; what is wrong with single lines goes to `found`."""
     lines: list[syntax.Line] = []
@@ -42,7 +46,13 @@ def _line(source: Source, number: int, raw: str, parts: Split, found: Findings) 
     column = len(parts.text) - len(parts.text.lstrip(" ")) + 1
     node: syntax.Node | None = None
     mistake: Mistake | None = None
-    if parts.bad:
+    if len(raw) > LONGEST_LINE:
+        node = syntax.Broken(_kind(parts))
+        message = f"the line has {len(raw)} characters; {LONGEST_LINE} are the most"
+        found.add(
+            "limit-line", message, source.span(number, LONGEST_LINE + 1, LONGEST_LINE + 2), "write it in several lines"
+        )
+    elif parts.bad:
         node = syntax.Broken(_kind(parts))
         for at in parts.bad:
             found.add(

@@ -36,6 +36,14 @@ class Mended:
 ROUNDS = 20
 """Mending one mistake may bring another to light; so often at most."""
 
+MOST_TRIED = 50
+MOST_READ = 2_000_000
+"""Fixes that are tried one by one, where several at once make things worse; in a long text fewer, so that no more than so many
+characters are read again."""
+
+MOST_FOUND = 1000
+"""A text with more findings is not mended: it is something else than it seems."""
+
 
 def mend(source: Source, check: Callable[[Source], Sequence[Diagnostic]]) -> Mended:
     """Applies the fixes of the findings of `check`, again and again until there is none left.
@@ -44,12 +52,13 @@ def mend(source: Source, check: Callable[[Source], Sequence[Diagnostic]]) -> Men
     """
     found = tuple(check(source))
     mended: list[Diagnostic] = []
+    tries = max(1, min(MOST_TRIED, MOST_READ // max(1, len(source.text))))
     refused: set[tuple[str, tuple[tuple[int, int, str], ...]]] = set()
-    for _ in range(ROUNDS):
+    for _ in range(min(ROUNDS, tries)):
         ready = _apart([d for d in found if d.fix and _key(d) not in refused])
-        if not ready:
+        if not ready or len(found) > MOST_FOUND or len(refused) >= tries:
             break
-        for attempt in [ready] if len(ready) == 1 else [ready, *([d] for d in ready)]:
+        for attempt in [ready] if len(ready) == 1 else [ready, *([d] for d in ready[:tries])]:
             trial = Source(source.name, apply(source, (edit for d in attempt for edit in d.fix)))
             after = tuple(check(trial))
             # several at once may hide that one of them adds an error; then each is tried by itself
@@ -70,12 +79,14 @@ def _key(d: Diagnostic) -> tuple[str, tuple[tuple[int, int, str], ...]]:
 def _apart(found: Iterable[Diagnostic]) -> list[Diagnostic]:
     """Findings whose fixes touch different places, the first of those that overlap."""
     out: list[Diagnostic] = []
-    taken: list[tuple[int, int, int]] = []
+    taken: dict[int, int] = {}
     for d in found:
-        places = [(span.line, span.column, span.end) for span, _ in d.fix]
-        if not any(a[0] == b[0] and a[1] <= b[2] and b[1] <= a[2] for a in places for b in taken):
+        places = sorted((span.line, span.column, span.end) for span, _ in d.fix)
+        # findings come in order of place, so that what begins behind all that is taken touches nothing
+        if all(column > taken.get(line, 0) for line, column, _ in places):
             out.append(d)
-            taken += places
+            for line, _, end in places:
+                taken[line] = max(end, taken.get(line, 0))
     return out
 
 

@@ -115,6 +115,7 @@ CASES: dict[str, str] = {
     "ask-fret": HEAD + "section verse, 2 measures\n| G | C |\nask | fret | fret 25 | ;! ask-fret ask-fret\n",
     "ask-parts": HEAD + "section verse, 1 measure\n| G / / D |\nask | roll, fill, vamp | ;! ask-parts\n",
     "ask-nothing": HEAD + "section verse, 1 measure\n| NC |\nask | roll | ;! ask-nothing\n",
+    "limit-line": HEAD + "section verse, 2 measures\n| G | " + " " * 10_000 + "C | ;! limit-line\nvoice | sung |\n",
     "limit-form": HEAD
     + "form " + "verse, " * 9 + "verse ;! limit-form\nsection verse, 2400 measures\n"
     + "repeat 12 times\n" + ("| " + "G | " * 20 + "\n") * 10 + "end repeat\n",

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from chartc.chart import read_chart
 from chartc.chart.song import Measure
-from chartc.text.diagnostic import show
+from chartc.text.diagnostic import has_errors, show
+from chartc.text.edit import mend
+from chartc.text.source import Source
 from chartc.theory.meter import Meter
-from tests.chart.charts import read, song
+from tests.chart.charts import VOCABULARY, read, song
 from tests.chart.test_mistakes import CASES
 from tests.chart.test_reference import EXAMPLES
 
@@ -210,3 +214,22 @@ def test_a_large_chart_and_a_large_heap_of_nonsense() -> None:
     assert len(got.order[0].measures) == 5000
     _, found = read("\n".join(f"nonsense{n} | {n}" for n in range(100_000)))
     assert 500 < len(found) <= 1100
+
+
+HEAPS = {
+    "one line of bar lines": "section verse, 1 measure\n" + "|" * 1_900_000,
+    "one line of beats held": "section verse, 1 measure\n| G " + "/ " * 900_000 + "|",
+    "many lines of beats held": "section verse, 1 measure\n" + ("| G " + "/ " * 4900 + "|\n") * 60,
+    "many words that ask": "section verse, 1 measure\n" + ("| G |\nask | " + "rool high " * 900 + "|\n") * 20,
+    "many names in forms": ("form " + "vers, " * 1600 + "\n") * 60 + "section verse, 1 measure\n| G |\n",
+    "many repeats": "section verse, 1 measure\n" + "repeat\n" * 100_000,
+}
+
+
+@pytest.mark.parametrize("name", HEAPS)
+def test_heaps_of_nonsense_end(name: str) -> None:
+    """Protects against files that are made to hang the program: each of these once took minutes or never ended. They are refused,
+    mended as far as that goes, and no more is noted than anybody reads."""
+    source = Source("test.chartc", "title A\nkey G\nmeter 4/4\ntempo quarter = 112\n" + HEAPS[name])
+    done = mend(source, lambda s: read_chart(s, VOCABULARY)[1])
+    assert has_errors(done.left) and len(done.left) <= 1000
