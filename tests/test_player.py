@@ -8,12 +8,14 @@ import pytest
 
 from chartc.licks.library import load_library, own_sources
 from chartc.neck.hand import Limits
-from chartc.neck.instrument import FIVE_STRING_BANJO
+from chartc.neck.instruments import five_string_banjo
 from chartc.player import SPIKES, Player, load_player
 from chartc.slots.choose import fill
 from chartc.slots.rulebook import load_rulebook, own_rules
 from chartc.text.diagnostic import Diagnostic, show
 from tests.slots.small import flat, song
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 SHEETS, PAPERS = ("backup", "chords"), ("a4", "letter")
 

@@ -10,7 +10,8 @@ from chartc.licks.lick import FAMILIES, ROLES, Library, Lick
 from chartc.licks.notation import read_rows
 from chartc.licks.proof import TENSIONS, assign_fingers, prove
 from chartc.neck.hand import Limits
-from chartc.neck.instrument import FIVE_STRING_BANJO, Instrument
+from chartc.neck.instrument import Instrument
+from chartc.neck.instruments import five_string_banjo
 from chartc.text.diagnostic import Diagnostic, in_order
 from chartc.text.source import Source
 from chartc.text.tree import Leaf, Picker, Table, read_tree
@@ -34,14 +35,14 @@ def own_sources() -> tuple[Source, ...]:
 
 
 def load_library(
-    sources: Iterable[Source], instrument: Instrument = FIVE_STRING_BANJO, limits: Limits | None = None
+    sources: Iterable[Source], instrument: Instrument | None = None, limits: Limits | None = None
 ) -> tuple[Library, tuple[Diagnostic, ...]]:
     """All licks of the files that hold; a name in a later file replaces an earlier one. Findings come sorted by place."""
     found: list[Diagnostic] = []
     licks: dict[str, Lick] = {}
     for source in sources:
         here: dict[str, Lick] = {}
-        for lick in _file(source, instrument, limits or Limits(), found, len(licks)):
+        for lick in _file(source, instrument or five_string_banjo(), limits or Limits(), found, len(licks)):
             if lick.name in here:
                 found.append(
                     Diagnostic("lick-name", f'the name "{lick.name}" is given twice', lick.span, "give each lick a name of its own",

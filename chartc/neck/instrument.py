@@ -51,12 +51,6 @@ class Instrument:
         return " ".join(pitch.note_name(s.open) for s in reversed(self.strings))
 
 
-FIVE_STRING_BANJO = Instrument(
-    "five-string banjo", 666.75, 22, (String(62), String(59), String(55), String(50), String(67, 5))
-)
-"""Open G (gDGBD), 26.25 in from nut to bridge, 22 frets."""
-
-
 @dataclass(frozen=True, slots=True)
 class FifthString:
     """How the short string stands for a whole song: at a spike's fret (0 as tuned or retuned), sounding `pitch` when open.

@@ -5,8 +5,9 @@ from __future__ import annotations
 import codecs
 import os
 import stat
-import tempfile
 from pathlib import Path
+
+from chartc.store.writing import write_whole
 
 
 class ChangedError(OSError):
@@ -27,14 +28,4 @@ def rewrite(path: Path, old: str, new: str) -> None:
     # a file that may not be written is not replaced either, though its folder would allow it
     if not os.access(path, os.W_OK):
         raise PermissionError(None, "the file may not be written", str(path))
-    handle, name = tempfile.mkstemp(prefix=".chartc-", dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(mark + new.encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(stat.S_IMODE(path.stat().st_mode))
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    write_whole(path, mark + new.encode("utf-8"), mode=stat.S_IMODE(path.stat().st_mode))

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from chartc.book.compile import compile_chart
 from chartc.chart.song import Measure, Stretch
-from chartc.neck.instrument import FIVE_STRING_BANJO, FifthString
+from chartc.neck.instrument import FifthString
+from chartc.neck.instruments import five_string_banjo
 from chartc.player import Player, load_player
 from chartc.slots.part import FilledSlot, Note, Part
 from chartc.text.diagnostic import show
@@ -17,6 +18,8 @@ from chartc.text.source import Source
 from chartc.theory.chord import read_chord
 from chartc.theory.key import Key
 from chartc.theory.meter import Meter
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.chartc"))
 

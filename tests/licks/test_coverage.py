@@ -10,8 +10,8 @@ import pytest
 from chartc.chart import Vocabulary, read_chart
 from chartc.licks.library import load_library, own_sources
 from chartc.neck.hand import Limits
-from chartc.neck.instrument import FIVE_STRING_BANJO as BANJO
 from chartc.neck.instrument import FifthString
+from chartc.neck.instruments import five_string_banjo
 from chartc.player import SPIKES
 from chartc.slots.candidate import Bench, Candidate, Maker, Need
 from chartc.slots.fifth import fifth_string
@@ -20,6 +20,8 @@ from chartc.theory import pitch
 from chartc.theory.chord import Chord, all_suffixes, quality, read_chord
 from chartc.theory.key import Key, all_keys
 from chartc.theory.meter import WHOLE, Meter
+
+BANJO = five_string_banjo()
 
 LIBRARY, _ = load_library(own_sources())
 

@@ -14,7 +14,9 @@ from chartc.licks.lick import FAMILIES, Library, Lick, family_quality
 from chartc.licks.notation import STEP, RawNote
 from chartc.licks.proof import Played
 from chartc.neck.hand import Limits, grip
-from chartc.neck.instrument import FIVE_STRING_BANJO as BANJO
+from chartc.neck.instruments import five_string_banjo
+
+BANJO = five_string_banjo()
 
 LIBRARY, FOUND = load_library(own_sources())
 LICKS = LIBRARY.licks

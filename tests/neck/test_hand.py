@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 from chartc.licks.proof import Played
 from chartc.neck import joint
 from chartc.neck.hand import FINGERS, OFFSETS, Grip, Limits, grip, move_ms
-from chartc.neck.instrument import FIVE_STRING_BANJO as BANJO
+from chartc.neck.instruments import five_string_banjo
+
+BANJO = five_string_banjo()
 
 USUAL = Limits()
 STEP = 240

@@ -7,8 +7,11 @@ from itertools import pairwise
 
 import pytest
 
-from chartc.neck.instrument import FIVE_STRING_BANJO, FifthString, Instrument, String
+from chartc.neck.instrument import FifthString, Instrument, String
+from chartc.neck.instruments import five_string_banjo
 from chartc.theory import pitch
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 MANDOLIN = Instrument("mandolin", 352.4, 20, (String(76), String(69), String(62), String(55)))
 

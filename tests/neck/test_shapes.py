@@ -9,11 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chartc.neck.hand import FINGERS, OFFSETS, Limits
-from chartc.neck.instrument import FIVE_STRING_BANJO as BANJO
 from chartc.neck.instrument import Instrument, String
+from chartc.neck.instruments import five_string_banjo
 from chartc.neck.shapes import Shape, shapes
 from chartc.theory.chord import Chord, read_chord
 from chartc.theory.key import Key
+
+BANJO = five_string_banjo()
 
 USUAL = Limits()
 C_MAJOR = Key(0)

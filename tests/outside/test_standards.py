@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from chartc.neck.instrument import FIVE_STRING_BANJO, Instrument, String
+from chartc.neck.instrument import Instrument, String
+from chartc.neck.instruments import five_string_banjo
 from chartc.theory import pitch
 from chartc.theory.chord import read_chord
 from chartc.theory.key import Key, parse_key
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 
 def _key(text: str) -> Key:

@@ -6,12 +6,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from chartc.chart.song import Ending, Measure, Passage, Repeat, Section, Song, Stretch, VoiceStretch
-from chartc.neck.instrument import FIVE_STRING_BANJO, FifthString
+from chartc.neck.instrument import FifthString
+from chartc.neck.instruments import five_string_banjo
 from chartc.slots.part import FilledSlot, Note, Part
 from chartc.text.source import Source, Span
 from chartc.theory.chord import Chord, read_chord
 from chartc.theory.key import Key, parse_key
 from chartc.theory.meter import Meter, Tempo
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 SPAN = Span(Source("made by hand", ""), 1, 1, 1)
 G = Key(1)

@@ -6,12 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from chartc.neck.instrument import FIVE_STRING_BANJO
+from chartc.neck.instruments import five_string_banjo
 from chartc.sheet import PAPERS, a4, backup_pages, necks
 from chartc.sheet.marks import Line, Text
 from chartc.slots.part import FilledSlot, Note, Part
 from tests.sheet.overlaps import overlaps
 from tests.sheet.parts import note, part, section, song
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 
 def held(*grips: tuple[str, tuple[tuple[int, int, str], ...]]) -> Part:

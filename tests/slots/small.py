@@ -10,13 +10,16 @@ from chartc.chart.song import Song
 from chartc.licks.library import load_library
 from chartc.licks.lick import REST, ROLES, Library
 from chartc.neck.hand import Limits
-from chartc.neck.instrument import FIVE_STRING_BANJO, Instrument
+from chartc.neck.instrument import Instrument
+from chartc.neck.instruments import five_string_banjo
 from chartc.slots.choose import fill
 from chartc.slots.part import FilledSlot, Note, Part
 from chartc.slots.problem import Means
 from chartc.slots.rulebook import WEIGHTS, Rulebook, load_rulebook, own_rules
 from chartc.text.diagnostic import Diagnostic, has_errors, show
 from chartc.text.source import Source
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 ROLLS = """
   - {name: oar-stroke, role: roll, meter: [4/4, 2/2, 2/4, 3/4], strings: 2 1 5 2 1 5 2 1, picks: I M T I M T I M,

@@ -5,12 +5,15 @@ from __future__ import annotations
 import pytest
 
 from chartc.chart.song import Song
-from chartc.neck.instrument import FIVE_STRING_BANJO, Instrument, String
+from chartc.neck.instrument import Instrument, String
+from chartc.neck.instruments import five_string_banjo
 from chartc.slots.fifth import drone_suits, fifth_string
 from chartc.theory import pitch
 from chartc.theory.chord import read_chord
 from chartc.theory.key import Key
 from tests.slots.small import library, means, notes_as_played, part, song
+
+FIVE_STRING_BANJO = five_string_banjo()
 
 G = 67
 
