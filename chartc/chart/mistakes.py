@@ -79,8 +79,9 @@ _SAID = {
 }
 
 
-def explain(error: UnexpectedInput, kind: str, text: str) -> Mistake:
-    """The parser's complaint about a line of `kind`, in our own words."""
+def explain(error: UnexpectedInput, kind: str, text: str, length: int) -> Mistake:
+    """The parser's complaint about a line of `kind`, in our own words; `length` characters of the text stand in the line, the rest was put
+    there."""
     from lark import UnexpectedCharacters, UnexpectedToken
 
     wanted: Iterable[str] = ()
@@ -88,7 +89,8 @@ def explain(error: UnexpectedInput, kind: str, text: str) -> Mistake:
     if isinstance(error, UnexpectedToken):
         wanted = error.accepts or ()
         if error.token.type != "$END":
-            column, found = error.column, str(error.token)
+            column = error.column
+            found = error.token[: max(0, length + 1 - column)].rstrip(" ")
     elif isinstance(error, UnexpectedCharacters):
         wanted = error.allowed or ()
         column = error.column

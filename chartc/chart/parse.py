@@ -101,6 +101,7 @@ def _parse(start: str, text: str) -> tuple[syntax.Node, Mistake | None]:
 
     is_row = start.endswith("_row")
     bare = text.strip(" ")
+    length = len(text)
     mistake: Mistake | None = None
     if is_row and not bare.endswith("|") and "|" in bare:
         # the row is read as if its last bar line stood there, so that its other mistakes are found too
@@ -116,8 +117,8 @@ def _parse(start: str, text: str) -> tuple[syntax.Node, Mistake | None]:
     try:
         node: Any = parser().parse(text, start=start)
     except UnexpectedInput as error:
-        kind = "chords" if start == "chord_row" else bare.split("|")[0].split(" ")[0]
-        worse = explain(error, kind, text)
+        kind = "chords" if start == "chord_row" else split(text, 0).first
+        worse = explain(error, kind, text, length)
         # where reading fails only at the bar line that was put there, its lack is the mistake
         return syntax.Broken(kind), mistake if mistake is not None and worse.column > mistake.column else worse
     return node, mistake
