@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from chartc.chart import syntax
@@ -44,10 +44,14 @@ class Heading:
 class Answers:
     """What can be said about one text. Nothing here fails, whatever the text."""
 
-    def __init__(self, source: Source, library: Library) -> None:
-        """Reads the text as written."""
+    def __init__(
+        self, source: Source, library: Library, chosen: Callable[[], Mapping[tuple[int, int], str]] = dict
+    ) -> None:
+        """Reads the text as written. `chosen` gives what is played over the chord that begins at a line and column, as Markdown; it is asked
+        only when somebody wants to know."""
         self.source = source
         self.library = library
+        self._chosen = chosen
         self.chart: Chart = parse(source, Findings())
         self.key = self._key()
 
@@ -111,6 +115,8 @@ class Answers:
         text = ""
         if isinstance(line.node, syntax.ChordRow):
             text = self._chord(word.text)
+            played = self._chosen().get((line.number, line.span(word).column), "")
+            text = "\n\n".join(t for t in (text, played) if t)
         elif isinstance(line.node, syntax.SideRow) and line.node.kind == "ask":
             text = self._lick(word.text)
         return (text, line.span(word)) if text else None

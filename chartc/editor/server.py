@@ -13,6 +13,7 @@ from chartc.book.compile import read_song, vocabulary
 from chartc.chart.read import read_chart
 from chartc.chart.tidy import Chords, UntidyError, tidy
 from chartc.editor.answers import Answers, Offer
+from chartc.editor.chosen import chosen
 from chartc.editor.places import Units, character, column
 from chartc.player import Player
 from chartc.text.diagnostic import Diagnostic, Edit
@@ -42,6 +43,13 @@ class ChartServer(LanguageServer):
         super().__init__("chartc", __version__, text_document_sync_kind=lsp.TextDocumentSyncKind.Full)
         self.player = player
         self.words = vocabulary(player)
+        self._chosen: tuple[str, dict[tuple[int, int], str]] = ("", {})
+
+    def chosen(self, source: Source) -> dict[tuple[int, int], str]:
+        """What is chosen over each chord of a text; remembered for the last text that was asked about."""
+        if self._chosen[0] != source.text:
+            self._chosen = (source.text, chosen(source, self.player))
+        return self._chosen[1]
 
     # --- places ----------------------------------------------------------------------------------------------------------
 
@@ -150,7 +158,11 @@ def _texts(server: ChartServer) -> None:
 def _questions(server: ChartServer) -> None:
     def asked(params: Any) -> tuple[Source, Answers, tuple[int, int]]:
         source = server.text(params.text_document.uri)
-        return source, Answers(source, server.player.means.library), server.place(source, params.position)
+        return (
+            source,
+            Answers(source, server.player.means.library, lambda: server.chosen(source)),
+            server.place(source, params.position),
+        )
 
     @server.feature(lsp.TEXT_DOCUMENT_HOVER)
     def hover(params: lsp.HoverParams) -> lsp.Hover | None:
@@ -177,7 +189,7 @@ def _questions(server: ChartServer) -> None:
     def outline(params: lsp.DocumentSymbolParams) -> list[lsp.DocumentSymbol]:
         source = server.text(params.text_document.uri)
         out = []
-        for heading in Answers(source, server.player.means.library).headings():
+        for heading in Answers(source, server.player.means.library, lambda: server.chosen(source)).headings():
             name = server.range(heading.place)
             end = server.range(source.span(heading.last)).end
             whole = lsp.Range(lsp.Position(name.start.line, 0), max(name.end, end))

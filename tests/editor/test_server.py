@@ -127,6 +127,12 @@ def test_questions() -> None:
         assert isinstance(place, lsp.Location) and place.range == lsp.Range(lsp.Position(5, 8), lsp.Position(5, 13))
         outline = await ask.text_document_document_symbol_async(lsp.DocumentSymbolParams(DOCUMENT))
         assert outline is not None and [s.name for s in outline] == ["verse"]
+        # a chart without errors is filled, and the lick and its tablature stand beneath the chord's tones
+        assert await editor.type(GOOD.replace(" 🪕", "")) == []
+        hover = await ask.text_document_hover_async(lsp.HoverParams(DOCUMENT, lsp.Position(5, 6)))
+        assert hover is not None and isinstance(hover.contents, lsp.MarkupContent)
+        said = hover.contents.value
+        assert said.startswith("**C**: 4 in G\n\nC E G\n\nverse: **") and said.count("```") == 2
 
     edited(None, work)
 
