@@ -8,7 +8,7 @@ from chartc.chart import syntax
 from chartc.chart.advice import advise
 from chartc.chart.cells import Setting
 from chartc.chart.findings import Findings, closest, count, slip
-from chartc.chart.group import Block, Blocks
+from chartc.chart.group import Block, Blocks, Row
 from chartc.chart.headers import USUAL_TEMPO, Headers, headers
 from chartc.chart.mistakes import FORMS
 from chartc.chart.sections import MOST_PRINTED, Body, body, section
@@ -134,8 +134,9 @@ def _names(blocks: Blocks, found: Findings) -> Names:
                 found.add(
                     "section-rows",
                     f'this section borrows the measures of "{use_.source.text}" and has rows of its own',
-                    named.block.line.span(),
+                    (item.line if isinstance(item := named.block.items[0], Row) else item).span(),
                     "take its rows away, or say how many measures it has and do not borrow",
+                    [(named.block.line.span(), "it borrows here")],
                 )
     return names
 

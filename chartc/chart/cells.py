@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
 from chartc.chart import syntax
-from chartc.chart.chordword import certainly, not_a_chord
-from chartc.chart.findings import Findings, count
+from chartc.chart.chordword import TIMES, certainly, not_a_chord
+from chartc.chart.findings import Findings, closest, count
 from chartc.chart.headers import bad_meter, read_meter
 from chartc.chart.song import Measure, Stretch
 from chartc.chart.syntax import Line, Word
@@ -87,12 +88,36 @@ def cell_length(cell: syntax.Cell, line: Line, first: bool, at: Setting, found: 
         found.add(
             "pickup-length",
             f"a pickup of {meter.label} is as long as a measure, or longer",
-            line.span(length),
+            line.span(length.count).to(line.span(length.unit)),
             "leave out the word pickup, or make it shorter: pickup 1/4: is one quarter note",
             related,
         )
         return meter, False
     return meter, True
+
+
+_LIKE_A_BAR = re.compile(r"[!:¦‖│\\]+|pickup:?")
+
+
+def strange(cell: syntax.Cell) -> bool:
+    """Whether a word of a cell is no chord but a sign that was probably meant for a bar line, a number of times or a pickup's word,
+    so that the number of the cell's words says nothing."""
+    return misspelt_pickup(cell) or repeated(cell) or any(_LIKE_A_BAR.fullmatch(w.text) for w in cell.words)
+
+
+def repeated(cell: syntax.Cell) -> bool:
+    """Whether a cell has a repeat's dots or a number of times in it, which the language does not know."""
+    return any(not w.text.strip(":") or TIMES.fullmatch(w.text) for w in cell.words)
+
+
+def misspelt_pickup(cell: syntax.Cell) -> bool:
+    """Whether the cell begins like a pickup with its length, but with the word misspelt."""
+    words = cell.words
+    return (
+        len(words) > 1
+        and re.fullmatch(r"\d+/\d+:?", words[1].text) is not None
+        and bool(closest(words[0].text, ("pickup",)))
+    )
 
 
 def measure(
@@ -114,6 +139,12 @@ def measure(
             "write a chord, % for the measure before once more, or NC for no chord",
         )
         return None
+    if misspelt_pickup(cell):
+        word = words[0]
+        message = f'"{word.text[:24]}" is no chord; there is "pickup", with a similar name'
+        help = "a pickup is written like this: pickup 1/4: D"
+        found.add("chord-unknown", message, line.span(word), help, fix=[(line.span(word), "pickup")])
+        return None
     if any(w.text == AGAIN for w in words):
         return _again(cell, line, before, meter if good else None, at, found)
     chords = _chords(words, line, at.key, found)
@@ -123,7 +154,7 @@ def measure(
         stretches: tuple[Stretch, ...] = (Stretch(0, meter.ticks, None, line.span(cell)),)
     else:
         # where a hold comes first, the number of words says nothing yet
-        ticks = None if words[0].text == HOLD else fit(words, line, meter, at, "chord", found)
+        ticks = None if words[0].text == HOLD or strange(cell) else fit(words, line, meter, at, "chord", found)
         if chords is None or ticks is None:
             return None
         stretches = _merged(words, chords, ticks, line)

@@ -8,6 +8,9 @@ from chartc.theory.chord import quality, read_chord
 from chartc.theory.key import Key
 
 _ROOT = re.compile(r"[A-G][b#♭♯]{0,2}")
+TIMES = re.compile(r"[x×][0-9]+|[0-9]+[x×]")
+"""How often a row is played, as some write it behind the row."""
+
 EXAMPLES = "a chord is a capital letter and what is built on it (G, Am, D7, F#m7b5, C/G), or a degree (1, 6m, b7, V7)"
 
 
@@ -22,7 +25,7 @@ def not_a_chord(word: str) -> tuple[str, str]:
         return f'"{shown}" is too long for a chord', EXAMPLES
     if re.sub(r"[^a-z]", "", word.lower()) in ("nc", "nochord"):
         return f'"{shown}" is no chord', "where there is no chord, write NC"
-    if not word.strip(":"):
+    if not word.strip(":") or TIMES.fullmatch(word):
         return f'"{shown}" is no chord', "a repeat is written in words, on lines of their own: repeat, end repeat"
     if set(word) <= {"%"}:
         return f'"{shown}" is no chord', "write % once in each measure that is the one before once more"

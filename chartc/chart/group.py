@@ -174,10 +174,12 @@ def _side(section: Block, kind: str, line: Line, found: Findings) -> None:
         return
     cells = rows[-1].cells
     if cells is not None and isinstance(line.node, syntax.SideRow) and len(line.node.cells) != len(cells):
+        extra = line.node.cells[len(cells) :]
+        place = line.span(extra[0]).to(line.span(extra[-1])) if extra else line.span()
         found.add(
             "row-cells",
             f'the row "{kind}" has {count(len(line.node.cells), "measure")}, the chords above it have {len(cells)}',
-            line.span(),
+            place,
             "give each measure its place between bar lines; a place may stay empty",
             [(rows[-1].line.span(), f"{count(len(cells), 'measure')} here")],
         )
@@ -202,7 +204,11 @@ def _jobs(section: Block, line: Line, node: syntax.Jobs, found: Findings) -> Non
                 for span, new in reversed(commas):
                     better = better[: span.column - line.column] + new + better[span.end - line.column :]
             fix = _commas(line, job)
-            found.add("job-comma", message, line.span(job.player), f"write it like this: {better}", fix=fix)
+            place = line.span(job.player)
+            at = re.search(rf"(?<!\w){inside[0]}(?!\w)", place.text)
+            if at:
+                place = replace(place, column=place.column + at.start(), end=place.column + at.end())
+            found.add("job-comma", message, place, f"write it like this: {better}", fix=fix)
             continue
         first = section.jobs.setdefault(job.job.text, (line, job))
         if first[1] is not job:

@@ -10,8 +10,13 @@ _Rewrite = str | Callable[[re.Match[str]], str]
 _NOTE = r"([A-G][b#♭♯]?\d)"
 
 
+_COUNTED = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+NUMBERS = {word: number for number, word in enumerate(_COUNTED, 1)} | {"sixteen": 16}
+"""Numbers that are written in words."""
+
+
 def _measures(match: re.Match[str]) -> str:
-    number = match[2].lstrip("0") or "0"
+    number = str(NUMBERS.get(match[2]) or match[2].lstrip("0") or "0")
     return f"section {match[1]}, {number} {'measure' if number == '1' else 'measures'}"
 
 
@@ -32,14 +37,18 @@ _COMMAS = (
 HABITS: dict[str, tuple[tuple[str, _Rewrite], ...]] = {
     "section": (
         (r"section\s+(.+?)\s*[,:]\s*(\d{1,5})(?:\s*(?:measures?|bars?))?", _measures),
-        (r"section\s+(.+?)\s*[,:]?\s+(\d{1,5})\s*(?:measures?|bars?)", _measures),
+        (r"section\s+(.+?)\s*[,:]?\s+(\d{1,5})\s*(?:measures?|bars?|m[ea]+s\w{0,8})", _measures),
+        (r"section\s+(.+?)\s*,\s*(?:measures?|bars?)\s+(\d{1,5})", _measures),
+        (rf"section\s+(.+?)\s*,\s*({'|'.join(NUMBERS)})\s+(?:measures?|bars?)", _measures),
+        (r"section\s+[\"“”„\[(]([^\"“”„\[\]()]+)[\"“”\])]\s*[,:]?\s*(\d{1,5})\s*(?:measures?|bars?)", _measures),
+        (r"section\s+(.+?)\s+like\s+(.+)", r"section \1 as \2"),
     ),
     "meter": (
         (r"meter\s+(\d+)\s*[-:,. ]\s*(\d+)", r"meter \1/\2"),
         (r"meter\s+(\d+\s*/\s*\d+)\s+time", r"meter \1"),
     ),
     "tempo": (
-        (r"tempo\s+([a-z ]+?)\s*[:,]?\s+(\d+)", r"tempo \1 = \2"),
+        (r"tempo\s+([a-z][a-z ]*?)\s*[:,]?\s+(\d+)", r"tempo \1 = \2"),
         (r"tempo\s+(\d+)\s*=\s*([a-z ]+)", r"tempo \2 = \1"),
         (r"tempo\s+([a-z ]+?)\s*=\s*(\d+)\s*(?:bpm|BPM|(?:a|per)\s+minute)", r"tempo \1 = \2"),
     ),
@@ -48,6 +57,7 @@ HABITS: dict[str, tuple[tuple[str, _Rewrite], ...]] = {
     "repeat": (
         (r"repeat\s+x?\s*(\d+)\s*(?:x|time)?", r"repeat \1 times"),
         (r"repeat\s+twice", "repeat"),
+        (rf"repeat\s+({'|'.join(NUMBERS)})(?:\s+times)?", lambda m: f"repeat {NUMBERS[m[1]]} times"),
         (r"repeat\s+end", "end repeat"),
     ),
     "ending": (

@@ -78,7 +78,9 @@ def read_key(line: Line, words: tuple[syntax.Word, ...], found: Findings) -> Key
         # a small letter alone is in doubt: some write minor keys so
         sure = better and (text[0].isupper() or re.search(r"[A-Za-z]{2}|m$", text))
         fix = [(span, better)] if sure else []
-        found.add("key-value", f'"{text[:40]}" is no key', span, help, fix=fix)
+        # where the line begins with a key, what follows it is wrong
+        place = line.span(words[1]).to(span) if len(words) > 1 and parse_key(words[0].text) else span
+        found.add("key-value", f'"{text[:40]}" is no key', place, help, fix=fix)
         return None
     if abs(key.signature) > 7:
         usual = keys.usual(pitch.pitch_class(key.tonic), key.mode)

@@ -100,6 +100,11 @@ def explain(error: UnexpectedInput, kind: str, text: str, length: int) -> Mistak
     after = f"; {expected} is expected here" if expected else ""
     help = f"write it like this: {FORMS[kind]}"
     fix = usual_slip(kind, text)
+    place = _first_changed(text, fix) if fix and not found else None
+    if place is not None:
+        # the end of the line is where reading fails; what the line lacks, it lacks before this word
+        message = f'"{text[place[0] - 1 : place[1] - 1]}" cannot stand here{after}'
+        return Mistake("line-form", message, *place, help, fix)
     if not found:
         what = "row of chords" if kind == "chords" else f'line "{kind}"'
         return Mistake("line-form", f"the {what} ends too early{after}", column - 1, column, help, fix)
@@ -110,7 +115,29 @@ def explain(error: UnexpectedInput, kind: str, text: str, length: int) -> Mistak
     return Mistake("line-form", f'"{shown}" cannot stand here{after}', column, column + len(found), help, fix)
 
 
+_PIECE = re.compile(r"\w+|[^\w\s]")
+
+
+def _first_changed(text: str, fix: tuple[tuple[int, int, str], ...]) -> tuple[int, int] | None:
+    """Where the first word begins and ends before which a fix changes something, spaces left aside; None at the end of the line."""
+    new = text
+    for column, end, words in fix:
+        new = new[: column - 1] + words + new[end - 1 :]
+    for old, better in zip(_PIECE.finditer(text), _PIECE.findall(new), strict=False):
+        if old[0] != better:
+            word = re.compile(r"\S+").match(text, old.start())
+            return (old.start() + 1, word.end() + 1) if word else None
+    return None
+
+
 _WORDS = frozenset(STARTS)
+
+OTHER_WORDS = {
+    "time": "meter", "speed": "tempo", "bpm": "tempo", "order": "form", "arrangement": "form", "range": "melody",
+    "author": "credit", "composer": "credit", "writer": "credit", "lyrics": "words", "lyric": "words",
+    "vocals": "voice", "vocal": "voice", "singing": "voice", "part": "section",
+}  # fmt: skip
+"""Words that others use for the lines of a chart, with ours."""
 
 
 def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
@@ -120,6 +147,10 @@ def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
     word = parts.first.rstrip(",:")
     shown = parts.first if len(parts.first) <= 40 else parts.first[:40] + "..."
     lower = word.lower()
+    if lower == "section" and parts.first.endswith(","):
+        rest = parts.text[end - 1 :].strip() or "16 measures"
+        help = f"write it like this: section verse, {rest}"
+        return syntax.Broken(lower), Mistake("line-unknown", "the section has no name", end - 1, end, help)
     if lower in STARTS:
         why = "is written in small letters" if word == parts.first else f'stands without "{parts.first[-1]}"'
         help = f"write it like this: {FORMS[lower]}"
@@ -141,6 +172,15 @@ def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
         fix = ((column, end, f"ending {ordinal[1]}"),)
         message = f'an ending begins with the word "ending", not with "{shown}"'
         return syntax.Broken("ending"), Mistake("line-unknown", message, column, end, help, fix)
+    if lower in ("endrepeat", "end-repeat"):
+        help = f"write it like this: {FORMS['end']}"
+        message = f'"{shown}" is written in two words'
+        return syntax.Broken("end"), Mistake("line-unknown", message, column, end, help, ((column, end, FORMS["end"]),))
+    usual = OTHER_WORDS.get(lower)
+    if usual:
+        message = f'"{shown}" begins no line of a chart; the word here is "{usual}"'
+        help = f"write it like this: {FORMS[usual]}"
+        return syntax.Broken(usual), Mistake("line-unknown", message, column, end, help, ((column, end, usual),))
     guess = closest(word, _WORDS)
     if guess:
         message = f'"{shown}" begins no line of a chart; there is "{guess}", with a similar name'

@@ -59,11 +59,19 @@ class Repeats:
         self.open = None
 
     def _error(
-        self, code: str, message: str, line: Line, help: str, related: Line | None = None, fix: Iterable[Edit] = ()
+        self,
+        code: str,
+        message: str,
+        line: Line,
+        help: str,
+        related: Line | None = None,
+        fix: Iterable[Edit] = (),
+        word: syntax.Word | None = None,
     ) -> None:
         if not self.broken:
             more = [(related.span(), "the repeat begins here")] if related else []
-            self.found.add(code, message, line.span(), help, more, fix=fix)
+            span = line.span() if word is None else line.span(word)
+            self.found.add(code, message, span, help, more, fix=fix)
         self.broken = True
 
     def _begin(self, line: Line, times: syntax.Word | None, here: int) -> None:
@@ -132,7 +140,7 @@ class Repeats:
         played = f"the repeat is played {count(times, 'time')}"
         if doubled:
             line = [where for where, numbers, _ in opened.endings if doubled[0] in numbers][-1]
-            self._error("ending-numbers", f"ending {doubled[0]} is there twice", line, "give each time one ending", opened.line)  # fmt: skip
+            self._error("ending-numbers", f"ending {doubled[0]} is there twice", line, "give each time one ending", opened.line, word=_said(line, doubled[0]))  # fmt: skip
         elif beyond:
             line = next(where for where, numbers, _ in opened.endings if beyond[0] in numbers)
             most = max(said)
@@ -141,10 +149,24 @@ class Repeats:
             whole = sorted(said) == list(range(1, most + 1)) and times == 2 < most <= MOST_TIMES
             plain = isinstance(opened.line.node, syntax.RepeatLine) and opened.line.node.times is None
             fix = [(opened.line.span(), f"repeat {most} times")] if whole and plain else []
-            self._error("ending-numbers", f"there is no ending {text}: {played}", line, help, opened.line, fix)
+            self._error(
+                "ending-numbers",
+                f"there is no ending {text}: {played}",
+                line,
+                help,
+                opened.line,
+                fix,
+                _said(line, beyond[0]),
+            )
         elif missing:
             help = f"write a line and the rows of it: ending {missing[0]}"
             self._error("ending-numbers", f"there is no ending for time {listed(missing)}: {played}", line, help, opened.line)  # fmt: skip
+
+
+def _said(line: Line, time: int) -> syntax.Word | None:
+    """The last word of an ending's line that says this time."""
+    numbers = line.node.numbers if isinstance(line.node, syntax.EndingLine) else ()
+    return next((w for w in reversed(numbers) if number(w.text, 0, MOST_TIMES) == time), None)
 
 
 def played(measures: int, repeats: tuple[Repeat, ...], pickup: bool) -> tuple[int, ...]:

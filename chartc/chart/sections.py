@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from chartc.chart import syntax
 from chartc.chart.advice import odd_row
-from chartc.chart.cells import Setting, measure
+from chartc.chart.cells import Setting, measure, repeated, strange
 from chartc.chart.findings import Findings, count, number
 from chartc.chart.group import Block, Row
 from chartc.chart.repeats import Repeats, played
@@ -41,6 +41,8 @@ def body(block: Block, at: Setting, vocabulary: Vocabulary, found: Findings) -> 
     before: Measure | str = "the first measure of a section has no measure before it"
     row_number = 0
     pickup = False
+    # so many measures may be too many or missing because of mistakes that are reported by themselves
+    doubtful = 0
     for item in block.items:
         if not isinstance(item, Row):
             repeats.step(item, len(measures))
@@ -51,6 +53,7 @@ def body(block: Block, at: Setting, vocabulary: Vocabulary, found: Findings) -> 
         for cell in item.cells or ():
             first = not measures and not row
             got = measure(cell, item.line, first, before, at, found)
+            doubtful += _doubt(cell, first)
             pickup |= first and cell.length is not None and cell.length.pickup
             before = got or ""
             row.append(got and replace(got, number=len(measures) + len(row) + (0 if pickup else 1), line=row_number))
@@ -66,13 +69,23 @@ def body(block: Block, at: Setting, vocabulary: Vocabulary, found: Findings) -> 
     whole = not repeats.broken and not block.broken
     order = played(len(measures), tuple(repeats.done), pickup) if whole else ()
     if whole:
-        _compare(block, order, found)
+        _compare(block, order, doubtful, found)
     if not whole or len(good) < len(measures) or not order:
         return None
     return Body(tuple(good), order, tuple(repeats.done))
 
 
-def _compare(block: Block, order: tuple[int, ...], found: Findings) -> None:
+def _doubt(cell: syntax.Cell, first: bool) -> int:
+    """How many measures may be too many or missing because of a bar line, a pickup or a repeat that a cell has in a wrong way; an
+    error of its own tells of it."""
+    if repeated(cell):
+        return LONGEST_SECTION
+    if cell.length is not None and cell.length.pickup:
+        return int(not first)
+    return int(not cell.words or strange(cell))
+
+
+def _compare(block: Block, order: tuple[int, ...], doubtful: int, found: Findings) -> None:
     """The number of measures against the declared one."""
     if not block.rows:
         help = "write its rows of chords beneath it, or borrow them: section break as verse"
@@ -84,7 +97,7 @@ def _compare(block: Block, order: tuple[int, ...], found: Findings) -> None:
     if declared is None:
         help = "write how many measures it has, played once through"
         found.add("measure-count", f"a section cannot have {block.count.text[:10]} measures", block.line.span(block.count), help)  # fmt: skip
-    elif declared != len(order):
+    elif declared != len(order) and abs(declared - len(order)) > doubtful:
         repeated = ", repeats played out" if any(not isinstance(i, Row) for i in block.items) else ""
         found.add(
             "measure-count",

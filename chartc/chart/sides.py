@@ -87,10 +87,12 @@ def _requests(
         return ()
     stretches = measure.stretches
     if len(parts) not in (1, len(stretches)):
+        beyond = [w for part in cell.parts[len(stretches) :] for w in part]
+        place = line.span(beyond[0]).to(line.span(beyond[-1])) if beyond else line.span(cell)
         found.add(
             "ask-parts",
             f"{count(len(parts), 'request')} for {count(len(stretches), 'chord')}",
-            line.span(cell),
+            place,
             "write one request for the whole measure, or one for each chord with commas between; a place may stay empty",
             [(measure.span, f"{count(len(stretches), 'chord')} here")],
         )
@@ -140,7 +142,7 @@ def _one(words: tuple[Word, ...], line: Line, vocabulary: Vocabulary, found: Fin
     if first.text == "fret":
         fret = number(words[1].text, 1, HIGHEST_FRET) if len(words) > 1 else None
         if fret is None:
-            span = line.span(first).to(line.span(words[min(1, len(words) - 1)]))
+            span = line.span(words[min(1, len(words) - 1)])
             help = "write the fret of the index finger, for example: fret 5"
             found.add("ask-fret", f"fret wants a number from 1 to {HIGHEST_FRET}", span, help)
         return "fret", fret or 0, min(2, len(words))

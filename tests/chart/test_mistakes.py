@@ -63,7 +63,7 @@ CASES: dict[str, str] = {
     "section-twice": HEAD + ONE + "section Verse, 1 measure ;! section-twice\n| G |\n",
     "section-name": HEAD + "section as, 1 measure ;! section-name\n| G |\n",
     "section-empty": HEAD + ONE + "section tag, 4 measures ;! section-empty\nlead banjo\n",
-    "section-rows": HEAD + ONE + "section break as verse ;! section-rows\n| G |\n",
+    "section-rows": HEAD + ONE + "section break as verse\n| G | ;! section-rows\n",
     "section-borrow": HEAD
     + "form verse, break as verse, tag as break as verse\n".replace(", tag as break as verse", ", tag as loop ;! section-borrow")
     + ONE + "section loop as verse\n",
