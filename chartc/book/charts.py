@@ -104,7 +104,7 @@ def _documents(stem: str, made: Made, origin: str, together: bool, out: Path, pn
         f = made.facts[file.part]
         way = f"-way-{f.way}" if f.way > 1 else ""
         path = out / f"{stem}-{f.file_word}{way}-backup{file.ending}"
-        yield path, digest(f"{origin} {path.name}".encode()), partial(bytes, file.data)
+        yield path, _digest(origin, path), partial(bytes, file.data)
 
 
 def _pictures(path: Path, origin: str, pages: Sequence[Drawn]) -> Iterator[Document]:
@@ -113,7 +113,7 @@ def _pictures(path: Path, origin: str, pages: Sequence[Drawn]) -> Iterator[Docum
 
     for number, page in enumerate(pages, 1):
         to = path.with_name(f"{path.stem}-{number}.png")
-        yield to, digest(f"{origin} {to.name}".encode()), partial(_picture, picture, page)
+        yield to, _digest(origin, to), partial(_picture, picture, page)
 
 
 def _picture(make: Callable[[bytes], bytes], page: Drawn) -> bytes:
@@ -121,4 +121,9 @@ def _picture(make: Callable[[bytes], bytes], page: Drawn) -> bytes:
 
 
 def _document(path: Path, origin: str, pages: Sequence[Drawn], title: str, facts: Facts) -> Document:
-    return path, digest(f"{origin} {path.name}".encode()), lambda: bind([Leaf(p) for p in pages], title, facts.credit)
+    return path, _digest(origin, path), lambda: bind([Leaf(p) for p in pages], title, facts.credit)
+
+
+def _digest(origin: str, path: Path) -> str:
+    """What a file is made from: the task, and which of its files it is; a name may hold bytes that are no UTF-8."""
+    return digest(f"{origin} {path.name}".encode("utf-8", "surrogateescape"))

@@ -59,19 +59,31 @@ def gather(paths: Sequence[str]) -> Gathered:
 
 def charts_below(folder: str) -> list[str]:
     """The charts in a folder and below it, relative to it, folder by folder in order of name. Folders that are links are not entered."""
-    return ["/".join(parts) for parts in sorted(_below(folder, ()))]
+    return ["/".join(parts) for parts in sorted(_below(folder))]
 
 
-def _below(folder: str, above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _below(folder: str) -> Iterator[tuple[str, ...]]:
+    # a list of what is left to do, not a function that calls itself: folders may lie deeper in each other than Python calls
+    waiting: list[tuple[str, tuple[str, ...]]] = [(folder, ())]
+    while waiting:
+        path, above = waiting.pop()
+        try:
+            with os.scandir(path) as entries:
+                for e in entries:
+                    if e.is_dir(follow_symlinks=False):
+                        waiting.append((e.path, (*above, e.name)))
+                    elif e.name.endswith(SUFFIX) and _is_file(e):
+                        yield (*above, e.name)
+        except OSError:
+            continue
+
+
+def _is_file(entry: os.DirEntry[str]) -> bool:
     try:
-        with os.scandir(folder) as entries:
-            for e in entries:
-                if e.is_dir(follow_symlinks=False):
-                    yield from _below(e.path, (*above, e.name))
-                elif e.name.endswith(SUFFIX) and e.is_file():
-                    yield (*above, e.name)
+        return entry.is_file()
     except OSError:
-        return
+        # a link that leads to itself must not hide its neighbours
+        return False
 
 
 def matching(base: str, word: str) -> list[str]:
@@ -84,10 +96,46 @@ def matching(base: str, word: str) -> list[str]:
         return [word]
     if not any(c in word for c in "*?["):
         return []
+    if "**" in word.split("/"):
+        return _matching_below(base, word)
     import glob
 
     found = glob.glob(word, root_dir=base, recursive=True)
     return sorted(p for p in found if p.endswith(SUFFIX) and os.path.isfile(os.path.join(base, p)))
+
+
+def _matching_below(base: str, word: str) -> list[str]:
+    """The charts that a pattern with `**` (any number of folders) means. Links to folders are not entered: two that lead upwards would be
+    without end."""
+    parts = word.split("/")
+    fixed = next(n for n, part in enumerate(parts) if any(c in part for c in "*?["))
+    start, rest = "/".join(parts[:fixed]) or ("/" if fixed else ""), parts[fixed:]
+    if rest[-1] == "**":
+        # what lies in the folders is meant
+        rest.append("*")
+    names = charts_below(os.path.join(base, start) if start else base)
+    return sorted(os.path.join(start, name) for name in names if _fits(name.split("/"), rest))
+
+
+def _fits(names: Sequence[str], pattern: Sequence[str]) -> bool:
+    """Whether a path, taken apart, is one that a pattern means; a wildcard means no name that begins with a dot."""
+    from fnmatch import fnmatch
+
+    def reached(places: set[int]) -> set[int]:
+        """Adds where one comes by folders that need not be there."""
+        for n, part in enumerate(pattern):
+            if n in places and part == "**":
+                places.add(n + 1)
+        return places
+
+    places = reached({0})
+    for name in names:
+        step: set[int] = set()
+        for n in places:
+            if n < len(pattern) and (pattern[n][:1] == "." or name[:1] != ".") and fnmatch(name, pattern[n]):
+                step.add(n if pattern[n] == "**" else n + 1)
+        places = reached(step)
+    return len(pattern) in places
 
 
 def relist(name: str) -> list[str]:

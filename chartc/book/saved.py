@@ -31,7 +31,9 @@ def to_bytes(made: Made, task: Task) -> bytes:
         task.name,
         [[f.part, f.ending, blob(f.data)] for f in made.files],
     ]
-    return json.dumps(head, ensure_ascii=False, separators=(",", ":")).encode() + b"\n" + b"".join(blobs)
+    # the name of a file may hold bytes that are no UTF-8; they pass as Python keeps them
+    line = json.dumps(head, ensure_ascii=False, separators=(",", ":")).encode("utf-8", "surrogatepass")
+    return line + b"\n" + b"".join(blobs)
 
 
 def from_bytes(data: bytes, task: Task) -> Made:
