@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from chartc import __version__
 from chartc.commands import (
@@ -24,6 +25,7 @@ from chartc.commands import (
     why,
 )
 from chartc.commands.shared import FAILED, defect, say
+from chartc.text.diagnostic import printable
 
 COMMANDS = (build, check, plan, why, explain, tidy, licks, keys, card, drill, practice, progress, edit_server)
 
@@ -52,8 +54,14 @@ def main(argv: Sequence[str] | None = None) -> int:
         return defect(error)
 
 
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        """Says what is wrong with the options, without characters that could steer the terminal."""
+        super().error(printable(message))
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="chartc",
         description="Compiles plain-text chord charts into printed banjo backup sheets, in every key asked for.",
         epilog="Exit codes: 0 fine, 1 findings in a chart, 2 could not run.",
