@@ -8,7 +8,7 @@ import re
 import pytest
 
 from chartc.chart import read_chart
-from chartc.text.diagnostic import show
+from chartc.text.diagnostic import Diagnostic, show
 from chartc.text.grammar import grammar
 from chartc.text.source import Source
 from tests.bench import fuzz, invented
@@ -70,12 +70,12 @@ def test_the_checks_of_places_can_fail() -> None:
     span = source.span
 
     def wrong(*places: int) -> bool:
-        return fuzz.misplaced(fuzz.Diagnostic("c", "m", span(*places)), source)
+        return fuzz.misplaced(Diagnostic("c", "m", span(*places)), source)
 
     assert [wrong(1, 1, 4), wrong(1, 4, 5), wrong(1, 3, 5)] == [False] * 3
     assert [wrong(0, 1, 2), wrong(2, 1, 2), wrong(1, 0, 2), wrong(1, 5, 6), wrong(1, 2, 2), wrong(1, 1, 6)] == [
         True
     ] * 6
-    far = fuzz.Diagnostic("c", "m", span(1, 1, 2), fix=((span(1, 4, 5), "x"),))
-    near = fuzz.Diagnostic("c", "m", span(1, 1, 2), fix=((span(1, 4, 4), "x"),))
+    far = Diagnostic("c", "m", span(1, 1, 2), fix=((span(1, 4, 5), "x"),))
+    near = Diagnostic("c", "m", span(1, 1, 2), fix=((span(1, 4, 4), "x"),))
     assert fuzz.misplaced(far, source) and not fuzz.misplaced(near, source)

@@ -85,7 +85,7 @@ def test_odd_names_in_what_is_said(tmp_path: Path) -> None:
     its own, on either stream, and what is for machines is JSON in UTF-8."""
     names = named(tmp_path / "book", WRONG)
     for command in ("check", "build"):
-        ran = alone(command, tmp_path / "book", *(["--out", tmp_path / "out"] if command == "build" else []))
+        ran = alone(command, tmp_path / "book", *(["--out", str(tmp_path / "out")] if command == "build" else []))
         assert ran.returncode == 1
         said = (ran.stdout + ran.stderr).decode("utf-8")
         assert said.count("[measure-count]") == len(names)
