@@ -100,7 +100,7 @@ def one_chart(chance: random.Random, size: int) -> str:
     head, sections = "title Long\nkey G\nmeter 4/4\ntempo quarter = 100\n", []
     most = min(180, max(1, size // 2000))
     for n in range(most):
-        rows = []
+        rows: list[str] = []
         measures = 0
         while sum(map(len, rows)) < size // most:
             row = [chance.choice(invented.CHORDS[:18]) for _ in range(4)]
