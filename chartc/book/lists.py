@@ -12,6 +12,7 @@ from typing import Literal
 
 from chartc.book.gather import matching
 from chartc.book.singers import Singer, read_key, read_singers
+from chartc.text.calendar import DAYS, MONTHS
 from chartc.text.diagnostic import Diagnostic, nearest
 from chartc.text.reading import decode
 from chartc.text.source import Source, Span
@@ -69,21 +70,6 @@ class BookList:
 
 
 _DURATION = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
-_MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
-_DAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
 
 
 def read_list(source: Source, path: Path, read: Read) -> tuple[BookList | None, tuple[Diagnostic, ...]]:
@@ -175,7 +161,7 @@ class _Reader:
                 "book-date", f'"{leaf.text}" is no date', leaf.span, "write year, month and day: 2027-05-01"
             )
             return ""
-        return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+        return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]} {day.year}"
 
     def _place(self, word: str) -> str:
         """A path in the list, as the command would name it."""

@@ -10,23 +10,8 @@ from chartc.practice.cautions import CAUTIONS, EVIDENCE
 from chartc.practice.days import Day, Turn
 from chartc.sheet.marks import Entry, Line, Mark, Page, Path, Text, centred
 from chartc.sheet.paper import Paper
+from chartc.text.calendar import DAYS, MONTHS
 from chartc.type.faces import width, wrap
-
-DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 _GUTTER = 22.0
 _SIZES = (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5)
@@ -35,7 +20,7 @@ _NOTE = 8.5
 
 def day_words(day: date) -> str:
     """A day as printed: `Monday 3 May`."""
-    return f"{DAY_NAMES[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+    return f"{DAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
 
 
 def turn_words(turn: Turn) -> str:

@@ -37,8 +37,7 @@ def place_of(position: int | None) -> str:
 @dataclass(frozen=True)
 class Candidate:
     """One fill of a slot. Note times count from the slot's start. `key` names a two-measure lick where it stands, so that its
-    halves find each other. `leads_to` is the pitch class of the root that a lead-in makes for, None for other licks; `top` and
-    `bottom` are the first and last pitch, None where the slot begins or ends in silence."""
+    halves find each other. `leads_to` is the pitch class of the root that a lead-in makes for, None for other licks."""
 
     lick: str
     role: str
