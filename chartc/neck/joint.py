@@ -5,9 +5,10 @@ The same model as in `hand`, over arrays: rows are passages that end, columns ar
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
+from typing import Self
 
 import numpy as np
 import numpy.typing as npt
@@ -16,7 +17,8 @@ from chartc.neck.hand import PICKS, ROUNDING_MS, Form, Grip, Limits, Reach
 from chartc.neck.instrument import Instrument
 
 Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.int64]
+Ints = npt.NDArray[np.int32]
+Index = npt.NDArray[np.intp]
 Mask = npt.NDArray[np.bool_]
 
 IMPOSSIBLE = np.inf
@@ -24,124 +26,235 @@ IMPOSSIBLE = np.inf
 
 _FINGERS = "imrpt"
 
+_STRINGS = 6
+# strings whose fingers fit in one number of 32 bits; no instrument has more than twice as many
+
+_NEVER_AGAIN = 32_000
+# ticks to a stroke that does not come, or that comes late enough
+
+_EASY = 0.8
+# a move that takes no more than this share of the time at hand costs nothing
+
+_ROUNDING = 1e-5
+
+_NO_TIME_MS, _LEAST_MS = 1e-6, 1e-3
+# no time at all, and the least that a move takes: with no time nothing can be reached
+
+
+class Row:
+    """A row of a table of numbers, under a name."""
+
+    def __init__(self, number: int) -> None:
+        self._number = number
+
+    def __get__(self, of: Tabled, _: type | None = None) -> Ints:
+        found: Ints = of.table[..., self._number, :]
+        return found
+
 
 @dataclass(frozen=True, eq=False)
-class Ends:
-    """Both ends of many passages as arrays, an entry (a row) for each. Strokes are -1 where a finger does not play; where every string
-    is open, `frets_first` or `frets_last` is false and the numbers beside it mean nothing."""
+class Tabled:
+    """Numbers of many things: a row for each kind of number, a column for each thing; several groups of as many things have an axis
+    more in front."""
 
-    first: Ints
-    last: Ints
-    frets_first: Mask
-    frets_last: Mask
-    enter: Ints
-    low: Ints
-    high: Ints
-    enter_at: Ints
-    enter_form: Ints
-    leave: Ints
-    leave_at: Ints
-    leave_form: Ints
+    table: Ints
 
-    def take(self, index: Ints) -> Ends:
-        """Some of the passages."""
-        return Ends(*(getattr(self, f.name)[index] for f in fields(self)))
+    @classmethod
+    def stack(cls, some: Sequence[Self]) -> Self:
+        """Groups of as many things each."""
+        return cls(np.stack([t.table for t in some]))
+
+    def take(self, index: Index) -> Self:
+        """Some of the things."""
+        return type(self)(self.table[..., index])
+
+
+class Ends(Tabled):
+    """Both ends of many passages. Strokes, in the order of PICKS, are -1 where a finger does not play; where every string is open,
+    `frets_first` or `frets_last` is 0 and the numbers beside it mean nothing."""
+
+    frets_first, frets_last = Row(6), Row(7)
+    enter, low, high, enter_at, enter_form = Row(8), Row(9), Row(10), Row(11), Row(12)
+    leave, leave_at, leave_form = Row(13), Row(14), Row(15)
+    enter_form_beyond, leave_form_beyond = Row(16), Row(17)
+    """The same for an instrument's strings beyond the sixth."""
+
+    def first(self, n: int) -> Ints:
+        """The first stroke of a pick finger, in ticks from the passage's start."""
+        return self.table[..., n, :]
+
+    def last(self, n: int) -> Ints:
+        """The last stroke of a pick finger."""
+        return self.table[..., 3 + n, :]
+
+
+ENDS = 18
+"""Rows of a table of ends."""
 
 
 def ends(grips: Sequence[Grip]) -> Ends:
     """The ends of passages."""
-
-    def ints(values: Iterable[int]) -> Ints:
-        return np.fromiter(values, dtype=np.int64, count=len(grips))
-
     entries = [g.entry or _NOWHERE for g in grips]
     exits = [g.exit or _NOWHERE for g in grips]
-    return Ends(
-        np.array([g.first for g in grips], dtype=np.int64).reshape(-1, 3),
-        np.array([g.last for g in grips], dtype=np.int64).reshape(-1, 3),
-        np.array([g.entry is not None for g in grips], dtype=bool),
-        np.array([g.exit is not None for g in grips], dtype=bool),
-        ints(r.position for r in entries),
-        ints(r.low for r in entries),
-        ints(r.high for r in entries),
-        ints(r.at for r in entries),
-        ints(_bits(r.form) for r in entries),
-        ints(r.position for r in exits),
-        ints(r.at for r in exits),
-        ints(_bits(r.form) for r in exits),
-    )
+    rows = [
+        *zip(*(g.first for g in grips), strict=True),
+        *zip(*(g.last for g in grips), strict=True),
+        [g.entry is not None for g in grips],
+        [g.exit is not None for g in grips],
+        [r.position for r in entries],
+        [r.low for r in entries],
+        [r.high for r in entries],
+        [r.at for r in entries],
+        [_bits(r.form, 1) for r in entries],
+        [r.position for r in exits],
+        [r.at for r in exits],
+        [_bits(r.form, 1) for r in exits],
+        [_bits(r.form, 1 + _STRINGS) for r in entries],
+        [_bits(r.form, 1 + _STRINGS) for r in exits],
+    ]
+    return Ends(np.array(rows, dtype=np.int32))
 
 
 _NOWHERE = Reach(1, 1, 1, frozenset(), 0)
 
 
 @lru_cache(maxsize=4096)
-def _bits(form: Form) -> int:
-    """A form as a number: one bit for each string and finger."""
-    return sum(1 << (string * 5 + _FINGERS.index(finger)) for string, finger in form)
+def _bits(form: Form, string: int) -> int:
+    """A form on a few strings from this one on as a number: one bit for each string and finger."""
+    on = [(s - string, finger) for s, finger in form if string <= s < string + _STRINGS]
+    return sum(1 << (s * len(_FINGERS) + _FINGERS.index(finger)) for s, finger in on)
 
 
-def strain(
-    before: Ends, after: Ends, length: int, gap: int, instrument: Instrument, limits: Limits, ms_per_tick: float
-) -> Floats:
-    """How hard it is to go from each passage in `before`, `length` ticks long, to each in `after`, with `gap` ticks between.
+@dataclass(frozen=True, eq=False)
+class Meeting:
+    """How passages that end meet passages that begin, at any speed: a row for each that ends, a column for each that begins.
 
-    0 where there is time to spare, rising to 1 where the time just suffices, IMPOSSIBLE where it does not.
+    `strokes` are the least ticks between two strokes of one pick finger, `runs` those between two strokes of any (None where no limit is
+    set to them), `hand_ticks` what lies between the last fretted note and the first; `need_ms` is how long the hand's
+    move takes, 0 where there is nothing to do; at speeds of `ease` milliseconds a tick and more it is at ease.
     """
-    return np.maximum(
-        _picking(before, after, length + gap, limits, ms_per_tick),
-        _fretting(before, after, length + gap, instrument, limits, ms_per_tick),
+
+    strokes: npt.NDArray[np.int16]
+    runs: npt.NDArray[np.int16] | None
+    hand_ticks: npt.NDArray[np.int16]
+    need_ms: npt.NDArray[np.float32]
+    ease: npt.NDArray[np.float32]
+
+    def group(self, n: int) -> Meeting:
+        """One group of several."""
+        runs = None if self.runs is None else self.runs[n].copy()
+        return Meeting(
+            self.strokes[n].copy(), runs, self.hand_ticks[n].copy(), self.need_ms[n].copy(), self.ease[n].copy()
+        )
+
+    @classmethod
+    def of(cls, some: Sequence[Meeting]) -> Meeting:
+        """Several meetings in a row."""
+        if len(some) == 1:
+            return some[0]
+        runs = [m.runs.ravel() for m in some if m.runs is not None]
+        return Meeting(
+            np.concatenate([m.strokes.ravel() for m in some]),
+            np.concatenate(runs) if runs else None,
+            np.concatenate([m.hand_ticks.ravel() for m in some]),
+            np.concatenate([m.need_ms.ravel() for m in some]),
+            np.concatenate([m.ease.ravel() for m in some]),
+        )
+
+
+def meeting(before: Ends, after: Ends, ticks: int | Ints, instrument: Instrument, limits: Limits) -> Meeting:
+    """How each passage in `before` meets each in `after`, which begins so many ticks after the other has begun. Where the passages come in
+    several groups (arrays with one more axis, in front), `ticks` is a column with a number for each group."""
+    never = np.int32(_NEVER_AGAIN)
+    strokes: npt.NDArray[np.int32] | None = None
+    for n in range(3):
+        last, first = before.last(n), after.first(n)
+        end = np.where(last >= 0, np.minimum(ticks - last, never), never)
+        between = end[..., :, None] + np.where(first >= 0, first, never)[..., None, :]
+        strokes = between if strokes is None else np.minimum(strokes, between, out=strokes)
+    assert strokes is not None
+    runs = None
+    if limits.run_ms:
+        last = np.max([before.last(n) for n in range(3)], axis=0)
+        first = np.min([np.where(after.first(n) >= 0, after.first(n), never) for n in range(3)], axis=0)
+        first = np.where(first == never, ticks, first)
+        runs = _short(np.where(last >= 0, ticks - last, never)[..., :, None] + first[..., None, :])
+    hand_ticks = (ticks - before.leave_at).astype(np.int32)[..., :, None] + after.enter_at.astype(np.int32)[
+        ..., None, :
+    ]
+    need = _need(before, after, instrument, limits)
+    # below this share of the time at hand a move is comfortable and costs nothing
+    ease = need * np.float32(1 / _EASY)
+    ease += np.float32(limits.release_ms)
+    ease /= np.maximum(hand_ticks, 1)
+    ease[hand_ticks <= 0] = np.inf
+    ease[need == 0] = 0
+    return Meeting(_short(strokes), runs, _short(hand_ticks), need, ease)
+
+
+def _short(ticks: npt.NDArray[np.signedinteger]) -> npt.NDArray[np.int16]:
+    """Ticks in few bytes; more than that are time enough for anything."""
+    found: npt.NDArray[np.int16] = np.clip(ticks, -_NEVER_AGAIN, _NEVER_AGAIN).astype(np.int16)
+    return found
+
+
+def strain(met: Meeting, limits: Limits, ms_per_tick: float) -> tuple[Index, Floats]:
+    """The joins that are hard at a speed, as places in a row of all of them, and how hard they are: rising from 0, where there is just
+    time to spare, to 1, where the time just suffices, IMPOSSIBLE where it does not."""
+    even, picked = limits.even_ms / ms_per_tick, (limits.pick_ms + ROUNDING_MS) / ms_per_tick
+    hard = met.ease > ms_per_tick
+    hard |= met.strokes < even
+    if met.runs is not None:
+        hard |= met.runs < limits.run_ms / ms_per_tick
+    where = np.flatnonzero(hard)
+    have = met.hand_ticks.ravel()[where] * ms_per_tick - limits.release_ms
+    np.maximum(have, _NO_TIME_MS, out=have)
+    effort: Floats = (met.need_ms.ravel()[where] / have - _EASY) / (1 - _EASY)
+    effort[effort > 1 + _ROUNDING] = IMPOSSIBLE
+    # one pick finger does not strike again too soon; a little later it can, unevenly
+    strokes = met.strokes.ravel()[where]
+    np.maximum(effort, np.where(strokes < even, 0.5, 0.0), out=effort)
+    effort[strokes < picked] = IMPOSSIBLE
+    if met.runs is not None:
+        effort[met.runs.ravel()[where] < limits.run_ms / ms_per_tick] = IMPOSSIBLE
+    return where, effort
+
+
+def _need(before: Ends, after: Ends, instrument: Instrument, limits: Limits) -> npt.NDArray[np.float32]:
+    """How long the hand needs from each end to each beginning, in ms; 0 where it need not move."""
+    mm = np.array(instrument.fret_mm, dtype=np.float32)
+    leave, target = np.maximum(1, before.leave), np.maximum(1, after.enter)
+    start, low = before.leave[..., :, None], after.low[..., None, :]
+    span = mm[after.high][..., None, :] - np.minimum(
+        mm[leave][..., :, None], mm[np.maximum(1, after.low)][..., None, :]
     )
+    need: npt.NDArray[np.float32] = np.abs(mm[target][..., None, :] - mm[leave][..., :, None])
+    need /= (mm[target] - mm[target - 1])[..., None, :]
+    need += 1
+    np.log2(need, out=need)
+    guided = (before.leave_form[..., :, None] & after.enter_form[..., None, :]) != 0
+    if before.leave_form_beyond.any():
+        guided |= (before.leave_form_beyond[..., :, None] & after.enter_form_beyond[..., None, :]) != 0
+    need *= np.where(guided, np.float32(limits.guided_ms), np.float32(limits.shift_ms))
+    np.maximum(need, np.float32(_LEAST_MS), out=need)
+    # a hand that has no fret to leave, or none to reach, has nothing to do
+    need[(low >= start - 1) & (span <= limits.comfortable_mm)] = 0
+    need *= before.frets_last[..., :, None] * after.frets_first[..., None, :]
+    return need
 
 
 def problem(a: Grip, b: Grip, length: int, gap: int, instrument: Instrument, limits: Limits, ms_per_tick: float) -> str:
     """What cannot be played in one join, in words; empty where all can."""
-    before, after = ends([a]), ends([b])
-    if _picking(before, after, length + gap, limits, ms_per_tick)[0, 0] == IMPOSSIBLE:
-        for n, finger in enumerate(PICKS):
-            between = (length + gap - a.last[n] + b.first[n]) * ms_per_tick
-            if a.last[n] >= 0 and b.first[n] >= 0 and between < limits.pick_ms + ROUNDING_MS:
-                return f"{finger} would strike twice within {limits.pick_ms:g} ms"
+    met = meeting(ends([a]), ends([b]), length + gap, instrument, limits)
+    if met.strokes[0, 0] * ms_per_tick < limits.pick_ms + ROUNDING_MS:
+        finger = min(
+            (f for n, f in enumerate(PICKS) if a.last[n] >= 0 and b.first[n] >= 0),
+            key=lambda f: b.first[PICKS.index(f)] - a.last[PICKS.index(f)],
+        )
+        return f"{finger} would strike twice within {limits.pick_ms:g} ms"
+    if met.runs is not None and met.runs[0, 0] * ms_per_tick < limits.run_ms:
         return "it is faster than the player's fastest notes"
-    if _fretting(before, after, length + gap, instrument, limits, ms_per_tick)[0, 0] == IMPOSSIBLE:
+    if IMPOSSIBLE in strain(met, limits, ms_per_tick)[1]:
         assert a.exit and b.entry
         return f"there is no time to shift from fret {a.exit.position} to fret {b.entry.position}"
     return ""
-
-
-def _picking(before: Ends, after: Ends, length: int, limits: Limits, ms_per_tick: float) -> Floats:
-    """One pick finger does not strike again too soon; a little later it can, unevenly."""
-    least = np.full((len(before.last), len(after.first)), np.inf)
-    for n in range(3):
-        last, first = before.last[:, n, None], after.first[None, :, n]
-        between = np.where((last >= 0) & (first >= 0), (length - last + first) * ms_per_tick, np.inf)
-        least = np.minimum(least, between)
-    if limits.run_ms:
-        end, start = before.last.max(axis=1), np.where(after.first >= 0, after.first, length).min(axis=1)
-        between = (length - end[:, None] + start[None, :]) * ms_per_tick
-        least = np.where((end >= 0)[:, None] & (between < limits.run_ms), 0.0, least)
-    uneven = np.where(least < limits.even_ms, 0.5, 0.0)
-    return np.where(least < limits.pick_ms + ROUNDING_MS, IMPOSSIBLE, uneven)
-
-
-def _fretting(
-    before: Ends, after: Ends, length: int, instrument: Instrument, limits: Limits, ms_per_tick: float
-) -> Floats:
-    """The hand has from the release of its last fretted note to the next one; it needs the time of its shift, if it must shift."""
-    mm = np.array(instrument.fret_mm)
-    start, low = before.leave[:, None], after.low[None, :]
-    guided = (before.leave_form[:, None] & after.enter_form[None, :]) != 0
-    span = mm[after.high][None, :] - mm[np.maximum(1, np.minimum(start, low))]
-    reached = (low >= start - 1) & (span <= limits.comfortable_mm)
-    have = (length - before.leave_at[:, None] + after.enter_at[None, :]) * ms_per_tick - limits.release_ms
-    target = np.maximum(1, after.enter)
-    distance = np.abs(mm[target][None, :] - mm[np.maximum(1, before.leave)][:, None])
-    slope = np.where(guided, limits.guided_ms, limits.shift_ms)
-    need = slope * np.log2(distance / (mm[target] - mm[target - 1])[None, :] + 1)
-    # below four fifths of the time at hand a move is comfortable and costs nothing
-    with np.errstate(divide="ignore", invalid="ignore"):
-        effort = np.clip((need / have - 0.8) * 5, 0.0, 1.0)
-    effort = np.where((have <= 0) | (need > have), IMPOSSIBLE, effort)
-    # a hand that has no fret to leave, or none to reach, has nothing to do
-    idle = reached | ~before.frets_last[:, None] | ~after.frets_first[None, :]
-    return np.where(idle, 0.0, effort)

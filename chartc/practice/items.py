@@ -9,7 +9,7 @@ from chartc.chart.song import Song
 from chartc.licks.lick import REST, Lick
 from chartc.licks.notation import STEP
 from chartc.neck.hand import Grip
-from chartc.neck.joint import IMPOSSIBLE, ends, problem, strain
+from chartc.neck.joint import IMPOSSIBLE, ends, meeting, problem, strain
 from chartc.slots.candidate import Bench, Candidate, Maker, Need
 from chartc.slots.problem import Problem, Solution
 from chartc.slots.slot import step_of
@@ -103,9 +103,8 @@ class Material:
         """How hard a join is, from 0; the weights are ours: 100 for both hands at the limit of the tempo, 6 a fret of shift, 5 for each
         step of either lick's difficulty above the first, 8 for a change of chord."""
         bench = self.bench
-        tight = float(
-            strain(ends([a.last]), ends([b.first]), a.ticks, 0, bench.instrument, bench.limits, self.ms_per_tick)[0, 0]
-        )
+        met = meeting(ends([a.last]), ends([b.first]), a.ticks, bench.instrument, bench.limits)
+        tight = float(max(strain(met, bench.limits, self.ms_per_tick)[1], default=0.0))
         out = 100.0 if tight == IMPOSSIBLE else 100 * tight
         if a.last.exit and b.first.entry:
             out += 6 * min(12, abs(a.last.exit.position - b.first.entry.position))

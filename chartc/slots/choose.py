@@ -11,7 +11,8 @@ from chartc.chart.song import Measure, Request, Song
 from chartc.licks.lick import CARRYING, REST
 from chartc.slots.candidate import onsets_tile
 from chartc.slots.costs import NEVER
-from chartc.slots.eliminate import WIDEST, Costs
+from chartc.slots.eliminate import WIDEST
+from chartc.slots.joins import Costs
 from chartc.slots.part import FilledSlot, Part
 from chartc.slots.problem import Means, Problem, Solution, build_problem
 from chartc.slots.unfold import before_each_neighbour, for_each_time
@@ -134,15 +135,16 @@ _DIFFER = 4  # one of so many free slots differs, at least
 
 def _another(problem: Problem, base: dict[int, Costs], earlier: list[Solution]) -> Solution | None:
     """A way that differs enough from the earlier ones: sharing a slot with one of them costs more and more until it does."""
-    free = [n for n, d in enumerate(problem.domains) if not d.pinned and len(d.candidates) > 1]
+    free = [n for n, d in enumerate(problem.domains) if not d.pinned and d.size > 1]
     played = np.bincount(np.array(problem.plan.played, dtype=np.int64), minlength=len(problem.domains))
     price = max(1, earlier[0].total // (8 * max(1, len(problem.plan.played))))
     while free and price < NEVER // 1000:
         extra = dict(base)
         for n in free:
             domain = problem.domains[n]
-            shared = sum((domain.traits.names == domain.traits.names[s.indexes[n]]).astype(np.int64) for s in earlier)
-            extra[n] = extra.get(n, np.zeros(len(domain.candidates), dtype=np.int64)) + shared * price * int(played[n])
+            names = domain.pool.names[domain.index]
+            shared = sum((names == names[s.indexes[n]]).astype(np.int64) for s in earlier)
+            extra[n] = extra.get(n, np.zeros(domain.size, dtype=np.int64)) + shared * price * int(played[n])
         found = problem.solve(extra)
         if found.total > WORTH * earlier[0].total + _DIFFER:
             return None
@@ -217,7 +219,7 @@ def part_of(problem: Problem, solution: Solution, way: int = 1) -> Part:
     out: list[list[list[FilledSlot]]] = [[[] for _ in s.measures] for s in song.sections]
     for slot, c in zip(problem.plan.slots, solution.chosen, strict=True):
         assert onsets_tile(c.notes, c.rests, slot.ticks), f"{c.lick} does not fill its slot"
-        notes = tuple(replace(n, at=n.at + slot.at) for n in c.notes)
+        notes = tuple(replace(n, at=n.at + slot.at) for n in c.notes) if slot.at else c.notes
         rests = tuple((at + slot.at, ticks) for at, ticks in c.rests)
         out[slot.section][slot.measure].append(
             FilledSlot(slot.at, slot.ticks, slot.chord, c.lick, c.role, c.part, c.position, notes, rests)
@@ -252,7 +254,7 @@ def pins_repeat(problem: Problem) -> list[Diagnostic]:
     for n in plan.played:
         r = plan.slots[n].request
         pinned = r is not None and r.lick is not None and domains[n].pinned
-        one = domains[n].candidates[0]
+        one = domains[n].candidate(0)
         counts = pinned and one.role not in CARRYING and one.part == (1, 1)
         name = r.lick if r is not None and r.lick is not None and counts else ""
         names.append((name, n))
@@ -275,7 +277,7 @@ def contradictions(problem: Problem) -> list[Diagnostic]:
         if int(joiner.pair(a, b, f.gap, f.before == f.after).min()) < NEVER:
             continue
         request = plan.slots[f.after].request or plan.slots[f.before].request
-        first, second = a.candidates[0].lick, b.candidates[0].lick
+        first, second = a.candidate(0).lick, b.candidate(0).lick
         if request is not None:
             out.append(
                 Diagnostic("join-unplayable", f'no hand can join "{first}" to "{second}" at this tempo, or they repeat each other',

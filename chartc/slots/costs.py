@@ -6,12 +6,13 @@ practice, no source. Every function gives a cost for each candidate of a pool in
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from chartc.chart.song import Melody
-from chartc.neck.hand import Limits
 from chartc.slots.pool import Ints, Mask, Pool
 from chartc.slots.rulebook import Rule
 from chartc.slots.slot import Context
@@ -43,30 +44,48 @@ SILENT = 400
 """The price of a silent slot, where it was not asked for: only where nothing else can be played."""
 
 
+@dataclass(frozen=True)
+class Setting:
+    """What else costs may depend on: the melody's range and the stretch that is comfortable, in millimetres."""
+
+    melody: Melody | None
+    comfortable_mm: float
+
+
+@dataclass(frozen=True)
+class Cost:
+    """One cost: the weight that multiplies it, the amounts for a pool, and what it reads of a slot. Where that is equal the
+    amounts are, so that they are worked out once."""
+
+    name: str
+    amounts: Callable[[Pool, Context, Setting], Ints]
+    reads: Callable[[Context, Setting], object]
+
+
 def costs(
-    pool: Pool, x: Context, weight: dict[str, int], rules: Sequence[Rule], melody: Melody | None, limits: Limits
+    pool: Pool, x: Context, weight: dict[str, int], rules: Sequence[Rule], setting: Setting
 ) -> list[tuple[str, Ints]]:
     """What each candidate costs in a slot, by the names of the weights and of the rules (NEVER where a rule forbids it)."""
-    raw = (
-        ("voice", _voice(pool, x)),
-        ("register", _register(pool, x, melody)),
-        ("fill", _fill(pool, x)),
-        ("lead-in", _lead_in(pool, x)),
-        ("downbeat", _downbeat(pool, x)),
-        ("clash", pool.clash),
-        ("return", _return(pool, x)),
-        ("region", pool.hops),
-        ("contrast", _contrast(pool, x)),
-        ("drive", _drive(pool, x)),
-        ("cadence", _cadence(pool, x)),
-        ("difficulty", np.maximum(0, pool.difficulty - 2) + pool.left_out),
-        ("strain", np.maximum(0, np.rint((pool.stretch - limits.comfortable_mm) / 6)).astype(np.int64)),
-    )
-    heard = ~pool.silent
-    out = [(name, amount * heard * weight[name]) for name, amount in raw if weight[name]]
-    out += [(rule.name, rule.covers(pool) * heard * (NEVER if rule.price is None else rule.price)) for rule in rules]
-    out.append(("silence", pool.silent * SILENT))
+    out = []
+    for cost in COSTS:
+        by = weight[cost.name]
+        if by:
+            key = (cost.name, by, cost.reads(x, setting))
+            out.append((cost.name, pool.once(key, partial(_weighed, cost, by, pool, x, setting))))
+    out += [(rule.name, pool.once(rule, partial(_ruled, rule, pool))) for rule in rules]
+    out.append(("silence", pool.once("silence", lambda: pool.silent * SILENT)))
     return out
+
+
+def _weighed(cost: Cost, by: int, pool: Pool, x: Context, setting: Setting) -> Ints:
+    found: Ints = cost.amounts(pool, x, setting) * pool.heard * by
+    return found
+
+
+def _ruled(rule: Rule, pool: Pool) -> Ints:
+    price = NEVER if rule.price is None else rule.price
+    found: Ints = (rule.covers(pool) & pool.heard) * np.int64(price)
+    return found
 
 
 def _unsung(pool: Pool, x: Context) -> Mask:
@@ -77,7 +96,7 @@ def _unsung(pool: Pool, x: Context) -> Mask:
     return out
 
 
-def _voice(pool: Pool, x: Context) -> Ints:
+def _voice(pool: Pool, x: Context, _: Setting) -> Ints:
     """Plain behind the voice; in its gaps at least six attacks of eight and an ornament; slow songs want two to five attacks."""
     zero = np.zeros(pool.size, dtype=np.int64)
     if x.voice == "none":
@@ -95,8 +114,9 @@ def _voice(pool: Pool, x: Context) -> Ints:
     return zero
 
 
-def _register(pool: Pool, x: Context, melody: Melody | None) -> Ints:
+def _register(pool: Pool, x: Context, setting: Setting) -> Ints:
     """Most accents (70 of 100) lie outside the middle half of the melody while it sounds; a vamp is forgiven."""
+    melody = setting.melody
     if melody is None or x.voice in ("none", "silent"):
         return np.zeros(pool.size, dtype=np.int64)
     quarter = (melody.high - melody.low) / 4
@@ -106,7 +126,7 @@ def _register(pool: Pool, x: Context, melody: Melody | None) -> Ints:
     return np.where(pool.role("vamp"), 0, np.maximum(0, share - 30) // 10)
 
 
-def _fill(pool: Pool, x: Context) -> Ints:
+def _fill(pool: Pool, x: Context, _: Setting) -> Ints:
     """Phrase ends are answered: fully every second time, shortly on the others; in between there is no answer. The answer
     begins an eighth after the held syllable does."""
     zero = np.zeros(pool.size, dtype=np.int64)
@@ -129,7 +149,7 @@ def _fill(pool: Pool, x: Context) -> Ints:
     return np.where(fill, 6, 0) if x.voice == "sung" else zero
 
 
-def _lead_in(pool: Pool, x: Context) -> Ints:
+def _lead_in(pool: Pool, x: Context, _: Setting) -> Ints:
     """Always where sections meet, and at about half of the changes of chord; a tail to the same chord says nothing."""
     tails = pool.role("lead-in")
     if x.meets:
@@ -140,7 +160,7 @@ def _lead_in(pool: Pool, x: Context) -> Ints:
     return np.where(tails, 8, 0)
 
 
-def _downbeat(pool: Pool, x: Context) -> Ints:
+def _downbeat(pool: Pool, x: Context, _: Setting) -> Ints:
     """At a change of chord its root, third or fifth sounds on the downbeat, and the third within two beats. A vamp begins with the
     chord's bass."""
     late = 0 if x.gap and x.gap[0][0] == 0 else 4
@@ -149,13 +169,13 @@ def _downbeat(pool: Pool, x: Context) -> Ints:
     return cost + np.where(pool.third_soon, 0, 2) if x.change else cost
 
 
-def _return(pool: Pool, x: Context) -> Ints:
+def _return(pool: Pool, x: Context, _: Setting) -> Ints:
     """A small liking that depends on lick and motif only: where a phrase returns the same lick is liked again, elsewhere
     another. A roll belongs to its whole phrase."""
     return pool.liking(x.motif, x.letter)
 
 
-def _contrast(pool: Pool, x: Context) -> Ints:
+def _contrast(pool: Pool, x: Context, _: Setting) -> Ints:
     """The verse is low and plain, the chorus lies higher and is fuller; behind a break the banjo chops."""
     zero = np.zeros(pool.size, dtype=np.int64)
     if x.job == "chop":
@@ -168,7 +188,7 @@ def _contrast(pool: Pool, x: Context) -> Ints:
     return zero
 
 
-def _drive(pool: Pool, x: Context) -> Ints:
+def _drive(pool: Pool, x: Context, _: Setting) -> Ints:
     """Rolling measures have seven or eight eighths, and nothing is silent across a bar line. A pattern belongs to its meter."""
     cost = np.where(pool.at_home(x.meter), 0, 4)
     if x.tempo != "slow" and x.job != "chop":
@@ -181,10 +201,38 @@ def _drive(pool: Pool, x: Context) -> Ints:
     return cost
 
 
-def _cadence(pool: Pool, x: Context) -> Ints:
+def _cadence(pool: Pool, x: Context, _: Setting) -> Ints:
     """The 5 chord before the 1 sounds its third or flat seventh; the end lands on the root."""
     if x.last:
         return np.where(pool.ends_on_root, 0, 6)
     if x.degree == "5" and x.next_degrees == ("1",):
         return np.where(pool.sounds_seventh_or_third, 0, 4)
     return np.zeros(pool.size, dtype=np.int64)
+
+
+def _difficulty(pool: Pool, _: Context, __: Setting) -> Ints:
+    """Licks of the two lowest difficulties cost nothing; a drone that is left out does."""
+    return np.maximum(0, pool.difficulty - 2) + pool.left_out
+
+
+def _strain(pool: Pool, _: Context, setting: Setting) -> Ints:
+    """A stretch costs nothing while it is comfortable, then one for each 6 mm."""
+    return np.maximum(0, np.rint((pool.stretch - setting.comfortable_mm) / 6)).astype(np.int64)
+
+
+COSTS = (
+    Cost("voice", _voice, lambda x, _: (x.voice, x.gap, x.job, x.tempo)),
+    Cost("register", _register, lambda x, setting: (setting.melody, x.voice, x.gap)),
+    Cost("fill", _fill, lambda x, _: (x.job, x.voice, x.phrase_end, x.full, x.place % 2)),
+    Cost("lead-in", _lead_in, lambda x, _: (x.meets, x.next_change, x.motif % 2)),
+    Cost("downbeat", _downbeat, lambda x, _: (x.change, x.gap)),
+    Cost("clash", lambda pool, _, __: pool.clash, lambda _, __: None),
+    Cost("return", _return, lambda x, _: (x.motif, x.letter)),
+    Cost("region", lambda pool, _, __: pool.hops, lambda _, __: None),
+    Cost("contrast", _contrast, lambda x, _: (x.job, x.kind, x.voice, x.tempo)),
+    Cost("drive", _drive, lambda x, _: (x.meter, x.tempo, x.job, x.last)),
+    Cost("cadence", _cadence, lambda x, _: (x.last, x.degree == "5" and x.next_degrees == ("1",))),
+    Cost("difficulty", _difficulty, lambda _, __: None),
+    Cost("strain", _strain, lambda _, setting: setting.comfortable_mm),
+)
+"""Every cost, in the order in which reasons name them."""

@@ -30,6 +30,7 @@ def drone_suits(chord: Chord, midi: int) -> bool:
     return above in (2, 9) and not tones & {(above - 1) % 12, (above + 1) % 12}
 
 
+@lru_cache(maxsize=8192)
 def _badness(chord: Chord, midi: int) -> int:
     if not drone_suits(chord, midi):
         return _FIGHTS

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
-from chartc.neck.joint import IMPOSSIBLE, Mask, strain
-from chartc.slots.candidate import Candidate
+from chartc.neck.joint import IMPOSSIBLE, Meeting, meeting, strain
+from chartc.slots.candidate import PLACES
 from chartc.slots.costs import NEVER
-from chartc.slots.slot import Context
-from chartc.slots.traits import Traits, traits
+from chartc.slots.domain import Domain
+from chartc.slots.search import Some
+from chartc.slots.traits import CODES, FRETS, Traits
+from chartc.theory.chord import Chord
 
-Costs = npt.NDArray[np.int64]
+Costs = npt.NDArray[np.int32]
 
 # frets beside which open strings sound near
 _OPEN_HAND = 4
@@ -23,101 +27,221 @@ _OPEN_HAND = 4
 # the tones of a chord that a lead-in may make for
 _FRAME = ("1", "3", "b3", "5", "b5", "#5", "4", "2")
 
+_TOGETHER = 60
+# pairs that are compared in one go: more need more memory and are no faster
+
+_MOST = 3000
+# joins remembered between songs, each with a few tables of some thousand small numbers
+
 ASKED_TWICE = 1000
 """The price of a lick that comes back at once because a request leaves no other."""
 
 
 @dataclass(frozen=True, eq=False)
-class Domain:
-    """The candidates of a slot with what joins need. `costs` are the slot's own costs, candidate by candidate; `named` are those of a
-    lick that the player asks for by name, here or in the measure that shares it."""
+class Join:
+    """All joins of two domains at any speed: what they cost beside the hands' effort, and how the hands meet."""
 
-    candidates: tuple[Candidate, ...]
     costs: Costs
-    context: Context
-    pinned: bool
-    named: Mask
-    traits: Traits
+    met: Meeting
+    least: Costs
+    """What the way along the neck costs, for the same candidates and for others behind them: joins with those cost no less."""
 
 
-def domain(
-    found: tuple[Candidate, ...],
-    costs: Costs,
-    context: Context,
-    pinned: bool,
-    named: frozenset[str] = frozenset(),
-    known: Traits | None = None,
-) -> Domain:
-    """A domain; `named` are the licks that the player asks for by name, `known` the candidates' traits where they are known."""
-    asked = np.array([c.lick in named for c in found], dtype=bool) if named else np.zeros(len(found), dtype=bool)
-    return Domain(found, costs, context, pinned, asked, known or traits(found))
+@dataclass(frozen=True, eq=False)
+class Pairing:
+    """Two domains that follow each other with `gap` ticks between them, and which of their candidates are joined; `itself` tells that it
+    is one slot, played again."""
+
+    before: Domain
+    after: Domain
+    gap: int
+    itself: bool
+    rows: Some
+    columns: Some
+
+    @property
+    def key(self) -> tuple[int, int, int, bool] | None:
+        """Equal for equal pairings of the cheapest candidates, None for others."""
+        if self.rows is not self.before.cheapest or self.columns is not self.after.cheapest:
+            return None
+        return self.before.serial, self.after.serial, self.gap, self.itself
+
+
+class Joins:
+    """Joins for one instrument, pair of hands and table of weights; equal ones are compared once, within a song and between songs."""
+
+    def __init__(self, instrument: Instrument, limits: Limits, weight: dict[str, int]) -> None:
+        self.weight = weight
+        self.limits = limits
+        self._instrument = instrument
+        self._known: dict[tuple[int, int, int, bool], Join] = {}
+
+    def joins(self, wanted: Sequence[Pairing]) -> list[Join]:
+        """All joins of some pairs. Those of the cheapest candidates are remembered."""
+        out: list[Join | None] = []
+        new: dict[tuple[int, int], list[int]] = {}
+        for n, pairing in enumerate(wanted):
+            key = pairing.key
+            known = None if key is None else self._known.pop(key, None)
+            if key is not None and known is not None:
+                # the one used last is the last to go
+                self._known[key] = known
+            else:
+                new.setdefault((pairing.rows.count, pairing.columns.count), []).append(n)
+            out.append(known)
+        for numbers in new.values():
+            for n, join in zip(numbers, self._compare([wanted[n] for n in numbers]), strict=True):
+                out[n] = join
+                key = wanted[n].key
+                if key is not None:
+                    self._known[key] = join
+        while len(self._known) > _MOST:
+            del self._known[next(iter(self._known))]
+        return [join for join in out if join is not None]
+
+    def _compare(self, wanted: Sequence[Pairing]) -> list[Join]:
+        """The joins of pairs that have as many candidates each."""
+        a = Traits.stack([p.before.traits(p.rows.which) for p in wanted])
+        b = Traits.stack([p.after.traits(p.columns.which) for p in wanted])
+        ticks = np.array([p.before.context.ticks + p.gap for p in wanted], dtype=np.int32)[:, None]
+        met = meeting(a.ends, b.ends, ticks, self._instrument, self.limits)
+        least = [self._way(p) for p in wanted]
+        costs = np.stack([way[: a.names.shape[1], : b.names.shape[1]] for way in least])
+        self._add(costs, wanted, a, b)
+        return [Join(costs[n].copy(), met.group(n), least[n]) for n in range(len(wanted))]
+
+    def _way(self, p: Pairing) -> Costs:
+        """The hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets; an open-handed
+        lick sounds low, so that it is near what lies in the first frets and far from the rest. It leaves its region at the
+        beginning of a line, or not at all."""
+        x, y = p.before.context, p.after.context
+        table = _REGION[0 if x.chord == y.chord else 1][1 if y.place == 1 or x.meets else 0]
+        found: Costs = table[p.before.leaving[p.rows.index]][:, p.after.entering[p.columns.index]]
+        found *= np.int32(self.weight["region"])
+        return found
+
+    def _add(self, costs: Costs, wanted: Sequence[Pairing], a: Traits, b: Traits) -> None:
+        """Adds all that does not depend on the way and the speed."""
+        weight = self.weight["pattern"]
+        # a roll goes on for a while, and gives way to another after two lines
+        two_lines = np.array([p.before.context.two_lines_end for p in wanted])[:, None, None]
+        both = (a.rolls[:, :, None] & b.rolls[:, None, :]) > 0
+        going_on = a.bases[:, :, None] == b.bases[:, None, :]
+        costs += (both & (going_on == two_lines)) * np.where(two_lines, 2 * weight, weight).astype(np.int32)
+        self._land(costs, wanted, a, b)
+        # halves of a two-measure lick find each other, and nothing else
+        forbidden = np.zeros(costs.shape, dtype=bool)
+        matched = None
+        if a.opens.max(initial=-1) >= 0 or b.closes.max(initial=-1) >= 0:
+            opens, closes = a.opens[:, :, None], b.closes[:, None, :]
+            matched = (opens >= 0) & (opens == closes)
+            forbidden |= ((opens >= 0) | (closes >= 0)) & ~matched
+        # no lick but a roll or vamp twice in a row, unless the player names it both times, or asks for something in a measure
+        # that is played again and again; where a role is asked for both times, only if there is no other lick
+        again = (a.names[:, :, None] == b.names[:, None, :]) & (a.carrying[:, :, None] == 0)
+        if matched is not None:
+            again &= ~matched
+        for n, p in enumerate(wanted):
+            one, other = p.before, p.after
+            if one.named and other.named:
+                again[n] &= ~(one.asks(p.rows.which)[:, None] & other.asks(p.columns.which)[None, :])
+            if one.pinned and (p.itself or other.pinned):
+                if not p.itself:
+                    costs[n][again[n]] += ASKED_TWICE
+                again[n] = False
+        forbidden |= again
+        costs[forbidden] = NEVER
+
+    def _land(self, costs: Costs, wanted: Sequence[Pairing], a: Traits, b: Traits) -> None:
+        """A lead-in meets the note it makes for."""
+        group, row = np.nonzero(a.leads_to >= 0)
+        if not len(group):
+            return
+        leading = np.array([_leading(p.after.context.chord) for p in wanted])
+        roots = np.array([p.after.context.chord.root_class for p in wanted])
+        last, first = a.last[group, row], b.first[group]
+        step = np.abs(last[:, None] - first)
+        missed = np.where((step >= 1) & (step <= 2), 0, np.where(step <= 5, 2, 4))
+        missed[first < 0] = 4
+        missed[a.leads_to[group, row] != roots[group]] = 12
+        missed += np.where(leading[group, last % 12], 0, 6)[:, None]
+        costs[group, row] += (missed * self.weight["landing"]).astype(np.int32)
+
+
+@lru_cache(maxsize=4096)
+def _leading(chord: Chord) -> tuple[bool, ...]:
+    """For each pitch class, whether it lies a semitone or two from the chord's root, third (or fourth, second) or fifth."""
+    quality = chord.quality
+    frame = [v for d, v in zip(quality.degrees, quality.classes, strict=True) if d in _FRAME]
+    near = {(chord.root_class + v + step) % 12 for v in frame for step in (-2, -1, 1, 2)}
+    return tuple(n in near for n in range(12))
+
+
+def _region_table(other_chord: bool, line_begins: bool) -> Costs:
+    """What the hand's way costs, by the fret it leaves (from -1: open-handed), its region, the fret it enters and that region."""
+    frets, regions = np.arange(-1, FRETS), np.arange(len(PLACES))
+    leave, enter = frets[:, None], frets[None, :]
+    away = np.abs(np.maximum(leave, 1) - np.maximum(enter, 1))
+    shift = np.maximum(0, away - 3) if other_chord else np.where(away > 0, 1 + away // 2, 0)
+    near = ((leave < 0) & (enter <= _OPEN_HAND)) | ((enter < 0) & (leave <= _OPEN_HAND))
+    way = np.where(near, 0, np.minimum(shift, 10))
+    elsewhere = (regions[:, None] != regions[None, :]) * (1 if line_begins else 3)
+    found: Costs = (way[:, None, :, None] + elsewhere[None, :, None, :]).reshape(CODES, CODES).astype(np.int32)
+    return found
+
+
+_REGION = tuple(tuple(_region_table(other, begins) for begins in (False, True)) for other in (False, True))
 
 
 class Joiner:
-    """Join costs of one song in one key. Equal pairs are compared once and remembered."""
+    """Join costs of one song: the joins at its tempo."""
 
-    def __init__(self, instrument: Instrument, limits: Limits, ms_per_tick: float, weight: dict[str, int]) -> None:
-        self._instrument = instrument
-        self._limits = limits
+    def __init__(self, joins: Joins, ms_per_tick: float) -> None:
+        self._joins = joins
         self._ms_per_tick = ms_per_tick
-        self.weight = weight
-        self._pairs: dict[tuple[int, int, int, bool], Costs] = {}
+        self.weight = joins.weight
+        self._ready: dict[tuple[int, int, int], Costs] = {}
+        self._grown: dict[tuple[int, int, int, bool, bytes, bytes], Costs] = {}
+
+    def prepare(self, wanted: Sequence[tuple[Domain, Domain, int]]) -> None:
+        """Works out joins of the cheapest candidates all at once, which is much faster than one by one."""
+        pairings = {
+            (a.serial, b.serial, gap): Pairing(a, b, gap, False, a.cheapest, b.cheapest) for a, b, gap in wanted
+        }
+        keys = list(pairings)
+        for some in (keys[n : n + _TOGETHER] for n in range(0, len(keys), _TOGETHER)):
+            found = self._at_speed(self._joins.joins([pairings[key] for key in some]))
+            self._ready.update(zip(some, found, strict=True))
 
     def pair(self, a: Domain, b: Domain, gap: int, itself: bool = False) -> Costs:
-        """The costs of every join from `a` to `b`, with `gap` ticks between them; `itself` tells that it is one slot, played again."""
-        memo = (id(a), id(b), gap, itself)
-        if memo not in self._pairs:
-            self._pairs[memo] = self._pair(a, b, gap, itself)
-        return self._pairs[memo]
+        """The costs of all joins from `a` to `b`; `gap` ticks lie between them, and `itself` tells that it is one slot, played again."""
+        return self.some(a, b, gap, itself, Some(np.arange(a.size)), Some(np.arange(b.size)))
 
-    def _pair(self, one: Domain, other: Domain, gap: int, itself: bool) -> Costs:
-        weight = self.weight
-        a, b, x, y = one.traits, other.traits, one.context, other.context
-        hands = strain(a.ends, b.ends, x.ticks, gap, self._instrument, self._limits, self._ms_per_tick)
-        possible = hands != IMPOSSIBLE
-        effort = np.rint(np.where(possible, hands, 0.0) * weight["strain"])
-        costs = np.where(possible, effort, float(NEVER)).astype(np.int64)
-        # the hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets; an open-handed
-        # lick sounds low, so that it is near what lies in the first frets and far from the rest
-        leave, enter = np.maximum(a.leave, 1)[:, None], np.maximum(b.enter, 1)[None, :]
-        away = np.abs(leave - enter)
-        near = ((a.leave < 0)[:, None] & (enter <= _OPEN_HAND)) | ((b.enter < 0)[None, :] & (leave <= _OPEN_HAND))
-        if x.chord == y.chord:
-            shift = np.where(away > 0, 1 + away // 2, 0)
-        else:
-            shift = np.maximum(0, away - 3)
-        costs = costs + np.where(near, 0, np.minimum(shift, 10)) * weight["region"]
-        # and it leaves its region at the beginning of a line, or not at all
-        elsewhere = a.regions[:, None] != b.regions[None, :]
-        costs += np.where(elsewhere, 1 if y.place == 1 or x.meets else 3, 0) * weight["region"]
-        # a roll goes on for a while, and gives way to another after two lines
-        same = a.names[:, None] == b.names[None, :]
-        going_on = (a.bases[:, None] == b.bases[None, :]) & a.rolls[:, None] & b.rolls[None, :]
-        if x.two_lines_end:
-            costs += np.where(going_on, 2, 0) * weight["pattern"]
-        else:
-            costs += np.where(~going_on & a.rolls[:, None] & b.rolls[None, :], 1, 0) * weight["pattern"]
-        # a lead-in meets the note it makes for
-        root = y.chord.root_class
-        making = a.leads_to[:, None] >= 0
-        step = np.abs(a.last[:, None] - b.first[None, :])
-        lands = (b.first[None, :] >= 0) & (step >= 1) & (step <= 2)
-        near = (b.first[None, :] >= 0) & (step <= 5)
-        missed = np.where(a.leads_to[:, None] != root, 12, np.where(lands, 0, np.where(near, 2, 4)))
-        quality = y.chord.quality
-        frame = [v for d, v in zip(quality.degrees, quality.classes, strict=True) if d in _FRAME]
-        leading = {(root + v + step) % 12 for v in frame for step in (-2, -1, 1, 2)}
-        missed = missed + np.where(np.isin(a.last % 12, list(leading)), 0, 6)[:, None]
-        costs += np.where(making, missed, 0) * weight["landing"]
-        # halves of a two-measure lick find each other, and nothing else
-        opens, closes = a.opens[:, None], b.closes[None, :]
-        matched = (opens >= 0) & (opens == closes)
-        costs[((opens >= 0) | (closes >= 0)) & ~matched] = NEVER
-        # no lick but a roll or vamp twice in a row, unless the player names it both times, or asks for something in a measure
-        # that is played again and again; where a role is asked for both times, only if there is no other lick
-        if not (itself and one.pinned):
-            asked = one.named[:, None] & other.named[None, :]
-            again = same & ~a.carrying[:, None] & ~matched & ~asked
-            costs[again] = np.minimum(costs[again] + ASKED_TWICE, NEVER) if one.pinned and other.pinned else NEVER
-        clipped: Costs = np.minimum(costs, NEVER)
-        return clipped
+    def some(self, a: Domain, b: Domain, gap: int, itself: bool, rows: Some, columns: Some) -> Costs:
+        """The costs of some joins, and what those with the candidates behind cost at least."""
+        if rows is a.cheapest and columns is b.cheapest and not itself and (a.serial, b.serial, gap) in self._ready:
+            return self._ready[a.serial, b.serial, gap]
+        key = (a.serial, b.serial, gap, itself, rows.key, columns.key)
+        if key not in self._grown:
+            self._grown[key] = self._at_speed(self._joins.joins([Pairing(a, b, gap, itself, rows, columns)]))[0]
+        return self._grown[key]
+
+    def _at_speed(self, joins: list[Join]) -> list[Costs]:
+        """The costs of joins with the hands' effort at the song's speed."""
+        costs = np.concatenate([j.costs.ravel() for j in joins])
+        where, effort = strain(Meeting.of([j.met for j in joins]), self._joins.limits, self._ms_per_tick)
+        at_speed = costs[where] + np.rint(np.minimum(effort, 1) * self.weight["strain"]).astype(np.int32)
+        at_speed[(effort == IMPOSSIBLE) | (at_speed > NEVER)] = NEVER
+        costs[where] = at_speed
+        out = []
+        start = 0
+        for join in joins:
+            rows, columns = join.costs.shape
+            found = costs[start : start + join.costs.size].reshape(rows, columns)
+            start += join.costs.size
+            if found.shape != join.least.shape:
+                padded = join.least.copy()
+                padded[:rows, :columns] = found
+                found = padded
+            out.append(found)
+        return out

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import cached_property, lru_cache
+from collections.abc import Callable, Iterable
+from functools import cached_property
 from itertools import pairwise
 from zlib import crc32
 
 import numpy as np
 import numpy.typing as npt
 
-from chartc.licks.lick import CARRYING, Library
-from chartc.neck.hand import Limits
-from chartc.neck.instrument import FifthString, Instrument
-from chartc.slots.candidate import Bench, Candidate, Kind, Maker, Need
+from chartc.licks.lick import CARRYING
+from chartc.slots.candidate import Candidate, Need
 from chartc.slots.traits import Traits, traits
 from chartc.theory.pitch import pitch_class
 
@@ -27,7 +25,7 @@ _ORNAMENTS = ("hammer-on", "pull-off", "slide", "choke")
 
 
 class Pool:
-    """Candidates of one need. Arrays have an entry for each candidate; those that begin with `note_` one for each note of all
+    """Candidates of one need at any speed. Arrays have an entry for each candidate; those that begin with `note_` one for each note of all
     candidates, `owner` says whose note it is."""
 
     def __init__(self, need: Need, candidates: tuple[Candidate, ...], drone: int | None) -> None:
@@ -54,17 +52,33 @@ class Pool:
             sum(max(0, abs(q - p) - 3) for (_, p), (_, q) in pairwise(c.grip.positions)) for c in candidates
         )
         self.silent = np.array([not c.notes for c in candidates], dtype=bool)
+        self.heard = ~self.silent
+        # milliseconds a tick beyond which a candidate cannot be played
+        self.fastest = np.array([c.grip.fastest for c in candidates])
+        self._speeds = np.unique(self.fastest)
         self.first_at = self._each(c.notes[0].at if c.notes else need.ticks for c in candidates)
         self.last_at = self._each(c.notes[-1].at if c.notes else 0 for c in candidates)
         self.rest_end = self._each(max((at + t for at, t in c.rests), default=0) for c in candidates)
         self.roles = np.array([c.role for c in candidates])
         self.names = np.array([c.lick for c in candidates])
         self._unique, self._name_of = np.unique(self.names, return_inverse=True)
-        self._liking: dict[tuple[int, int], Ints] = {}
+        self._made: dict[object, Ints] = {}
         self._by_role: dict[tuple[str, ...], Mask] = {}
         self._at_home: dict[str, Mask] = {}
         self.places = np.array([c.place for c in candidates])
         self.carrying = np.isin(self.roles, CARRYING)
+
+    def once(self, key: object, make: Callable[[], Ints]) -> Ints:
+        """What `make` gives, remembered under a key; nobody may change it."""
+        if key not in self._made:
+            if len(self._made) >= _MOST:
+                self._made.clear()
+            self._made[key] = make()
+        return self._made[key]
+
+    def speed(self, ms_per_tick: float) -> int:
+        """A number that is equal for speeds at which the same candidates can be played."""
+        return int(np.searchsorted(self._speeds, ms_per_tick, "right"))
 
     @staticmethod
     def _each(values: Iterable[int]) -> Ints:
@@ -178,13 +192,18 @@ class Pool:
 
     def liking(self, motif: int, letter: int) -> Ints:
         """A small number for each candidate that depends on its lick and the motif only, for rolls on the letter of the phrase."""
-        key = (motif, letter)
-        if key not in self._liking:
-            said = [crc32(f"{name}/{motif}".encode()) % _LIKINGS for name in self._unique]
-            carried = [crc32(f"{name}/{-1 - letter}".encode()) % _LIKINGS for name in self._unique]
-            of = np.where(self.carrying, np.array(carried)[self._name_of], np.array(said)[self._name_of])
-            self._liking[key] = of.astype(np.int64)
-        return self._liking[key]
+        said = [crc32(f"{name}/{motif}".encode()) % _LIKINGS for name in self._unique]
+        carried = [crc32(f"{name}/{-1 - letter}".encode()) % _LIKINGS for name in self._unique]
+        of = np.where(self.carrying, np.array(carried)[self._name_of], np.array(said)[self._name_of])
+        return of.astype(np.int64)
+
+    @cached_property
+    def ways(self) -> Ints:
+        """Numbers that are equal for candidates with the same region, entry and exit of the hand: joins with them cost the same
+        as far as the way along the neck goes."""
+        t = self.traits
+        _, found = np.unique(np.stack([t.enter, t.leave, t.regions]), axis=1, return_inverse=True)
+        return found.reshape(-1)
 
     def at_home(self, meter: str) -> Mask:
         """Which candidates belong to a meter."""
@@ -192,43 +211,6 @@ class Pool:
             self._at_home[meter] = np.array([meter in c.meters for c in self.candidates], dtype=bool)
         return self._at_home[meter]
 
-    @cached_property
-    def kinds(self) -> tuple[Ints, ...]:
-        """Numbers of the kinds of which a shortened pool keeps the cheapest: role, place and half; place with first and last
-        pick finger."""
-        first: dict[object, int] = {}
-        second: dict[object, int] = {}
-        a = [first.setdefault((c.role, c.place, c.part), len(first)) for c in self.candidates]
-        b = [
-            second.setdefault((c.place, c.notes[0].pick, c.notes[-1].pick) if c.notes else None, len(second))
-            for c in self.candidates
-        ]
-        return np.array(a), np.array(b)
 
-
-class Pools:
-    """The pools of one bench at any speed; equal kinds of slot share one, within a song and between songs."""
-
-    def __init__(self, maker: Maker) -> None:
-        self.maker = maker
-        self._known: dict[tuple[Kind, float], Pool] = {}
-
-    def pool(self, kind: Kind, ms_per_tick: float) -> Pool:
-        """The candidates of a kind of slot that can be played at a speed."""
-        key = (kind, ms_per_tick)
-        if key not in self._known:
-            if len(self._known) >= _MOST:
-                self._known.clear()
-            found = tuple(c for c in self.maker.candidates(*kind) if c.grip.fastest <= ms_per_tick)
-            self._known[key] = Pool(kind[0], found, self.maker.bench.instrument.drone)
-        return self._known[key]
-
-
-_MOST = 300
-# pools kept, each of a few hundred candidates
-
-
-@lru_cache(maxsize=8)
-def pools_for(instrument: Instrument, fret: int, pitch: int, limits: Limits, library: Library) -> Pools:
-    """The pools of an instrument with its short string at a fret and pitch, a pair of hands and a library."""
-    return Pools(Maker(Bench(instrument, FifthString(fret, pitch, ""), limits, library)))
+_MOST = 400
+# arrays remembered for a pool, each of a few hundred numbers

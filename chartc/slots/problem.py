@@ -2,38 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
 import numpy as np
-import numpy.typing as npt
 
 from chartc.chart.song import Request, Song
-from chartc.licks.lick import CARRYING, REST, Library
+from chartc.licks.lick import CARRYING, Library
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString, Instrument
-from chartc.slots.candidate import ASKED_PLACES, Candidate, Maker, Need
-from chartc.slots.costs import NEVER, costs
-from chartc.slots.eliminate import WIDEST, Costs, least
+from chartc.slots.candidate import Candidate, Maker, Need
+from chartc.slots.costs import NEVER, Setting
+from chartc.slots.domain import Asked, Domain, reordered
+from chartc.slots.eliminate import WIDEST
 from chartc.slots.fifth import fifth_string
-from chartc.slots.joins import ASKED_TWICE, Domain, Joiner, domain
-from chartc.slots.pool import Mask, Pool, Pools, pools_for
+from chartc.slots.joins import ASKED_TWICE, Costs, Joiner
+from chartc.slots.pool import Pool
+from chartc.slots.relax import Pair, Tree, spanning
 from chartc.slots.rulebook import LEVELS, Rulebook
+from chartc.slots.search import Graph, Some, Table, search
+from chartc.slots.search import Limits as Broken
 from chartc.slots.slot import Cut, Slot, cut
+from chartc.slots.stock import Stock, stock_for
 from chartc.text.diagnostic import Diagnostic
-
-KEEP = 56
-"""Candidates of a slot that are compared with all their joins: the cheapest, and the cheapest of every kind beside them."""
 
 AGAIN = 2
 """No lick but a roll or vamp comes back within so many slots."""
 
 NEXT_LINE = 10
 """The price of a lick on two neighbouring lines, times the weight of the cost `return`."""
-
-_ROUNDS = 12
-# a limit on coming back is added only where it is broken; what is still broken after so many rounds stands
 
 
 @dataclass(frozen=True)
@@ -59,7 +57,7 @@ class Means:
 @dataclass(frozen=True)
 class Solution:
     """A candidate for every slot; `total` is its cost, NEVER or more where no choice can be played; `exact` tells that no other
-    choice costs less."""
+    choice costs less. `indexes` are the candidates' places in their domains."""
 
     chosen: tuple[Candidate, ...]
     indexes: tuple[int, ...]
@@ -68,8 +66,39 @@ class Solution:
 
 
 @dataclass(frozen=True)
+class Met:
+    """How two slots meet: the joins between them, each with the times that the form plays it."""
+
+    joiner: Joiner
+    a: Domain
+    b: Domain
+    ways: tuple[tuple[bool, int, int], ...]
+    """For each join: whether it leads from `a` to `b`, the ticks between, and how often it is played."""
+
+    def cheapest(self) -> Iterator[tuple[Domain, Domain, int]]:
+        """The joins between the two."""
+        for forth, gap, _ in self.ways:
+            yield (self.a, self.b, gap) if forth else (self.b, self.a, gap)
+
+    def __call__(self, rows: Some, columns: Some) -> Costs:
+        """What it costs to have some candidates in one slot and some in the other."""
+        total: Costs | None = None
+        once = len(self.ways) == 1 and self.ways[0][2] == 1
+        for forth, gap, times in self.ways:
+            if forth:
+                table = self.joiner.some(self.a, self.b, gap, False, rows, columns)
+            else:
+                table = self.joiner.some(self.b, self.a, gap, False, columns, rows).T
+            if times > 1:
+                table = table * times
+            total = table if total is None else total + table
+        assert total is not None
+        return total if once else np.minimum(total, NEVER)
+
+
+@dataclass(frozen=True)
 class Problem:
-    """One song in one key. `own` are the slots' costs, `between` the joins', both as often as the form plays them."""
+    """One song in one key. `own` are the slots' costs as often as the form plays them, `between` the joins'."""
 
     song: Song
     plan: Cut
@@ -78,50 +107,52 @@ class Problem:
     maker: Maker
     ms_per_tick: float
     joiner: Joiner
-    pools: tuple[Pool, ...]
     domains: tuple[Domain, ...]
     own: tuple[Costs, ...]
-    between: Mapping[tuple[int, int], Costs]
+    between: Mapping[Pair, Met]
+    tree: Tree
+    setting: Setting
     found: tuple[Diagnostic, ...]
     remarks: tuple[str, ...] = ()
     widest: int = WIDEST
-    limits: dict[tuple[int, int], Costs] = field(default_factory=dict)
+    limits: dict[Pair, Table] = field(default_factory=dict)
     """Limits on coming back that earlier solutions broke; they hold for the later ones too."""
+
+    @property
+    def pools(self) -> tuple[Pool, ...]:
+        """For each slot, all that could be played there at some speed."""
+        return tuple(d.pool for d in self.domains)
 
     def solve(self, extra: Mapping[int, Costs] | None = None) -> Solution:
         """The cheapest choice, with `extra` costs for some slots (they count for the choice, not in the total)."""
         own = list(self.own)
         for n, more in (extra or {}).items():
             own[n] = np.minimum(own[n] + more, NEVER)
-        for _ in range(_ROUNDS):
-            between = dict(self.between)
-            for pair, table in self.limits.items():
-                between[pair] = np.minimum(between[pair] + table, NEVER) if pair in between else table
-            answer = least(own, between, NEVER, self.widest)
-            if answer.total >= NEVER:
-                break
-            new = {pair: price for pair, price in self._comes_back(answer.choice).items() if pair not in self.limits}
-            if not new:
-                break
-            for (a, b), price in new.items():
-                self.limits[a, b] = self._apart(a, b, price)
-        chosen = tuple(d.candidates[x] for d, x in zip(self.domains, answer.choice, strict=True))
+        cheapest = [None if extra and n in extra else d.cheapest for n, d in enumerate(self.domains)]
+        graph = Graph(own, self.between, self.tree, [d.ways for d in self.domains], cheapest)
+        limits = Broken(self._comes_back)
+        limits.known = self.limits
+        answer = search(graph, limits, NEVER, self.widest)
+        chosen = tuple(d.candidate(x) for d, x in zip(self.domains, answer.choice, strict=True))
         total = answer.total
         if extra and total < NEVER:
             total -= sum(int(more[answer.choice[n]]) for n, more in extra.items())
         return Solution(chosen, answer.choice, total, answer.exact)
 
-    def _comes_back(self, choice: tuple[int, ...]) -> dict[tuple[int, int], int]:
+    def _comes_back(self, choice: Sequence[int]) -> dict[Pair, Table]:
         """Pairs of slots that hold one lick which is no roll or vamp too soon, with the price of it: forbidden at most AGAIN slots
         apart as played (neighbours are never among them: their join forbids it), dear on neighbouring lines of a section."""
-        out: dict[tuple[int, int], int] = {}
+        out: dict[Pair, Table] = {}
+        held = [d.candidate(x) for d, x in zip(self.domains, choice, strict=True)]
+        asked = [bool(d.named) and c.lick in d.named for d, c in zip(self.domains, held, strict=True)]
 
         def look(a: int, b: int, price: int) -> None:
-            x, y = self.domains[a].candidates[choice[a]], self.domains[b].candidates[choice[b]]
+            x, y = held[a], held[b]
             if a == b or x.lick != y.lick or x.role in CARRYING or (x.key is not None and y.key is not None):
                 return
-            if not (self.domains[a].named[choice[a]] and self.domains[b].named[choice[b]]):
-                out.setdefault((min(a, b), max(a, b)), price)
+            if not (asked[a] and asked[b]):
+                a, b = min(a, b), max(a, b)
+                out.setdefault((a, b), self._apart(a, b, price))
 
         played = self.plan.played
         for back in range(2, AGAIN + 1):
@@ -129,65 +160,73 @@ class Problem:
                 look(a, b, NEVER)
         on_line: dict[tuple[int, int, str], list[int]] = {}
         for n, slot in enumerate(self.plan.slots):
-            lick = self.domains[n].candidates[choice[n]]
-            if lick.role not in ("lead-in", *CARRYING):
-                on_line.setdefault((slot.section, slot.line, lick.lick), []).append(n)
+            if held[n].role not in ("lead-in", *CARRYING):
+                on_line.setdefault((slot.section, slot.line, held[n].lick), []).append(n)
         for (section, line, lick_name), before in on_line.items():
             for a, b in product(before, on_line.get((section, line + 1, lick_name), ())):
                 look(a, b, NEXT_LINE * self.joiner.weight["return"])
         return out
 
-    def _apart(self, a: int, b: int, price: int) -> Costs:
+    def _apart(self, a: int, b: int, price: int) -> Table:
         """The table that keeps two slots from holding the same lick, or prices it."""
-        x, y = self.domains[a], self.domains[b]
-        asked = x.named[:, None] & y.named[None, :]
-        same = (x.traits.names[:, None] == y.traits.names[None, :]) & ~x.traits.carrying[:, None] & ~asked
-        if price < NEVER:
-            # a tail is no signature: it may close two lines
-            same &= (x.traits.leads_to < 0)[:, None]
-        return np.where(same, min(price, ASKED_TWICE // 4) if x.pinned and y.pinned else price, 0)
+        one, other = self.domains[a], self.domains[b]
+
+        def table(rows: Some, columns: Some) -> Costs:
+            x, y = one.traits(rows.which), other.traits(columns.which)
+            same = (x.names[:, None] == y.names[None, :]) & (x.carrying[:, None] == 0)
+            if one.named and other.named:
+                same &= ~(one.asks(rows.which)[:, None] & other.asks(columns.which)[None, :])
+            if price < NEVER:
+                # a tail is no signature: it may close two lines
+                same &= (x.leads_to < 0)[:, None]
+            return np.where(same, min(price, ASKED_TWICE // 4) if one.pinned and other.pinned else price, 0)
+
+        return table
 
 
 def build_problem(song: Song, means: Means) -> Problem:
     """Everything about a choice but the choice. `found` tells of requests that nothing meets."""
     fifth = fifth_string(song, means.instrument, means.spikes)
     speed = song.tempo.milliseconds(1)
-    pools_ = pools_for(means.instrument, fifth.fret, fifth.pitch, means.limits, means.library)
+    stock = stock_for(
+        means.instrument, fifth.fret, fifth.pitch, means.limits, means.library, means.rulebook, means.hardest
+    )
     plan = cut(song, means.rulebook.phrase)
-    found: list[Diagnostic] = []
-    joiner = Joiner(means.instrument, means.limits, speed, means.rulebook.weight)
-    pools, domains = _domains(song, plan, means, pools_, speed, found)
-    played = np.bincount(np.array(plan.played, dtype=np.int64), minlength=len(domains))
-    own: list[Costs] = [np.minimum(d.costs * int(n), NEVER) for d, n in zip(domains, played, strict=True)]
-    between: dict[tuple[int, int], Costs] = {}
-    for follow in plan.follows:
-        a, b = follow.before, follow.after
-        table = np.minimum(joiner.pair(domains[a], domains[b], follow.gap, a == b) * follow.times, NEVER)
+    setting = Setting(song.melody, means.limits.comfortable_mm)
+    domains, found = _domains(song, plan, stock, setting, speed)
+    joiner = Joiner(stock.joins, speed)
+    played = [0] * len(domains)
+    for n in plan.played:
+        played[n] += 1
+    ways: dict[Pair, list[tuple[bool, int, int]]] = {}
+    for f in plan.follows:
+        a, b = f.before, f.after
         if a == b:
-            own[a] = np.minimum(own[a] + np.diagonal(table), NEVER)
-            continue
-        if a > b:
-            a, b, table = b, a, table.T
-        between[a, b] = np.minimum(between[a, b] + table, NEVER) if (a, b) in between else table
-    slots_of = (tuple(pools), tuple(domains), tuple(own))
-    return Problem(song, plan, fifth, means.instrument, pools_.maker, speed, joiner, *slots_of, between, tuple(found))
+            costs = domains[a].costs + np.diagonal(joiner.pair(domains[a], domains[a], f.gap, itself=True))
+            domains[a] = reordered(domains[a], np.minimum(costs, NEVER))
+        else:
+            ways.setdefault((min(a, b), max(a, b)), []).append((a < b, f.gap, f.times))
+    own = tuple(np.minimum(d.costs * n, NEVER) if n != 1 else d.costs for d, n in zip(domains, played, strict=True))
+    between = {(a, b): Met(joiner, domains[a], domains[b], tuple(w)) for (a, b), w in ways.items()}
+    joiner.prepare([way for met in between.values() for way in met.cheapest()])
+    tree = spanning(len(domains), tuple(between))
+    return Problem(
+        song, plan, fifth, means.instrument, stock.maker, speed, joiner, tuple(domains), own, between, tree, setting, found
+    )  # fmt: skip
 
 
 # --- what each slot may hold ---------------------------------------------------------------------------------------------
 
 
 def _domains(
-    song: Song, plan: Cut, means: Means, made: Pools, speed: float, found: list[Diagnostic]
-) -> tuple[list[Pool], list[Domain]]:
+    song: Song, plan: Cut, stock: Stock, setting: Setting, speed: float
+) -> tuple[list[Domain], tuple[Diagnostic, ...]]:
     halves = _halves(plan)
-    domains: dict[object, Domain] = {}
-    out_pools: list[Pool] = []
+    found: list[Diagnostic] = []
     out: list[Domain] = []
     for n, slot in enumerate(plan.slots):
         x = slot.context
         kind = (Need(slot.chord, slot.ticks, x.step, x.compound), x.next_roots, halves[n])
-        r = slot.request
-        asked = None if r is None else (r.role, r.place, r.fret, r.lick)
         # the neighbour of a pinned two-measure lick must be able to take the other half
         beside = frozenset(
             other.lick
@@ -196,79 +235,11 @@ def _domains(
             for other in [plan.slots[k].request]
             if other is not None and other.lick is not None
         )
-        memo = (kind, x, asked, beside)
-        if memo not in domains:
-            domains[memo] = _domain(song, slot, made.pool(kind, speed), means, beside)
-        here = domains[memo]
-        if r is not None and not here.pinned:
-            found.append(_unmet(r, slot, song))
+        here = stock.domain(kind, x, Asked(slot.request, beside), setting, speed)
+        if slot.request is not None and not here.pinned:
+            found.append(_unmet(slot.request, slot, song))
         out.append(here)
-        out_pools.append(made.pool(kind, speed))
-    return out_pools, out
-
-
-def _domain(song: Song, slot: Slot, pool: Pool, means: Means, beside: frozenset[str]) -> Domain:
-    x = slot.context
-    request = slot.request
-    rules = [rule for rule in means.rulebook.rules if rule.applies(x)]
-    priced = costs(pool, x, means.rulebook.weight, rules, song.melody, means.limits)
-    total: Costs = sum((amount for _, amount in priced), np.zeros(pool.size, dtype=np.int64))
-    # what the player asks for stands above the rules
-    beside = frozenset(c.lick for c in pool.candidates if c.part != (1, 1) and c.lick in beside)
-    allowed = np.isin(pool.names, list(beside))
-    meets = np.zeros(pool.size, dtype=bool)
-    if request is not None:
-        meets = np.array([_meets(c, request) for c in pool.candidates], dtype=bool)
-        allowed |= meets
-    if allowed.any():
-        unruled = sum(
-            (np.where(amount < NEVER, amount, 0) for _, amount in priced), np.zeros(pool.size, dtype=np.int64)
-        )
-        total = np.where(allowed, unruled, total)
-    asked = bool(meets.any())
-    if request is not None and request.role == REST:
-        total = np.where(pool.silent, 0, total)
-    usable = (meets if asked else _unforbidden(pool, means)) & (total < NEVER)
-    kept = _shortened(pool, total, usable, np.isin(pool.names, list(beside)))
-    named = beside | ({request.lick} if request is not None and request.lick is not None and asked else frozenset())
-    chosen = tuple(pool.candidates[n] for n in kept)
-    return domain(chosen, total[kept], x, asked, named, pool.traits.take(kept))
-
-
-def _unforbidden(pool: Pool, means: Means) -> Mask:
-    """The candidates that are not too difficult for the level and not resting."""
-    resting = [leaf.text for leaf in means.rulebook.resting]
-    found: Mask = (pool.difficulty <= means.hardest) & ~np.isin(pool.names, resting)
-    return found
-
-
-def _shortened(pool: Pool, total: Costs, usable: Mask, always: Mask) -> npt.NDArray[np.int64]:
-    """The candidates whose joins are compared: the cheapest, the cheapest of every kind, and those that are always needed."""
-    order = np.argsort(total, kind="stable")
-    order = order[usable[order]]
-    if len(order) <= KEEP:
-        return np.sort(order)
-    keep = np.zeros(pool.size, dtype=bool)
-    keep[order[:KEEP]] = True
-    for kinds in pool.kinds:
-        _, first = np.unique(kinds[order], return_index=True)
-        keep[order[first]] = True
-    return np.flatnonzero(keep | (always & usable))
-
-
-def _meets(c: Candidate, r: Request) -> bool:
-    """Whether a candidate is what was asked for; silence only where it was."""
-    if r.lick is not None and c.lick != r.lick:
-        return False
-    if r.role is not None and c.role != r.role:
-        return False
-    if c.role == REST and r.role != REST:
-        return False
-    if r.place is not None:
-        low, high = ASKED_PLACES[r.place]
-        if not low <= (c.position or 0) <= high:
-            return False
-    return r.fret is None or c.position == r.fret
+    return out, tuple(found)
 
 
 def _unmet(r: Request, slot: Slot, song: Song) -> Diagnostic:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from chartc.slots.candidate import Candidate
 from chartc.slots.costs import NEVER, WORDS, costs
 from chartc.slots.problem import Means, Problem, Solution
+from chartc.slots.search import Some, one
 
 ALTERNATIVES = 5
 
@@ -64,11 +66,12 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
     slot, pool, domain = problem.plan.slots[n], problem.pools[n], problem.domains[n]
     x = slot.context
     rules = [rule for rule in means.rulebook.rules if rule.applies(x)]
-    priced = costs(pool, x, means.rulebook.weight, rules, problem.song.melody, means.limits)
+    priced = costs(pool, x, means.rulebook.weight, rules, problem.setting)
+    fast = pool.heard & (pool.fastest <= problem.ms_per_tick)
     forbidden = np.zeros(pool.size, dtype=bool)
     said = []
     for rule in rules:
-        covered = rule.covers(pool) & ~pool.silent
+        covered = rule.covers(pool) & fast
         count = len(set(pool.names[covered].tolist()))
         if count:
             said.append(Said(rule.name, rule.about, count, rule.price))
@@ -80,7 +83,7 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
 
     def choice(index: int, more: int) -> Choice:
         c = domain.candidates[index]
-        k = pool.candidates.index(c)
+        k = domain.index[index]
         own = [(name, int(amounts[k])) for name, amounts in alone if 0 < int(amounts[k]) < NEVER]
         return Choice(
             c.lick, c.role, c.position, (*own, *_joins(problem, solution, n, index)), more, _pin(c, domain.candidates)
@@ -104,7 +107,7 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
     found.sort(key=lambda a: a.more)
     r = slot.request
     asked = "" if r is None else " ".join(str(v) for v in (r.role, r.place, r.fret and f"fret {r.fret}", r.lick) if v)
-    names = set(pool.names[~pool.silent].tolist())
+    names = set(pool.names[fast].tolist())
     everything = problem.maker.candidates(pool.need, x.next_roots)
     dropped = {c.lick: c.grip.problem_at(problem.ms_per_tick) for c in everything if c.lick not in names}
     return Reason(
@@ -115,22 +118,23 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
         choice(here, 0),
         tuple(said),
         len(names),
-        len(set(pool.names[~forbidden & ~pool.silent].tolist())),
+        len(set(pool.names[~forbidden & fast].tolist())),
         tuple(sorted(dropped.items())),
         tuple(found[:ALTERNATIVES]),
         exact,
     )
 
 
-def _local(problem: Problem, solution: Solution, n: int) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+def _local(problem: Problem, solution: Solution, n: int) -> npt.NDArray[np.int32]:
     """What each candidate of a slot costs with everything else as chosen."""
-    total = problem.own[n].astype(np.int64)
+    every = Some(np.arange(problem.domains[n].size))
+    total: npt.NDArray[np.int32] = problem.own[n]
     for tables in (problem.between, problem.limits):
         for (a, b), table in tables.items():
             if a == n:
-                total = total + table[:, solution.indexes[b]]
+                total = total + table(every, one(solution.indexes[b]))[:, 0]
             elif b == n:
-                total = total + table[solution.indexes[a], :]
+                total = total + table(one(solution.indexes[a]), every)[0]
     return total
 
 
@@ -142,7 +146,8 @@ def _joins(problem: Problem, solution: Solution, n: int, index: int) -> list[tup
             continue
         a = index if f.before == n else solution.indexes[f.before]
         b = index if f.after == n else solution.indexes[f.after]
-        cost = int(problem.joiner.pair(problem.domains[f.before], problem.domains[f.after], f.gap)[a, b])
+        x, y = problem.domains[f.before], problem.domains[f.after]
+        cost = int(problem.joiner.some(x, y, f.gap, False, one(a), one(b))[0, 0])
         if 0 < cost < NEVER:
             other = problem.plan.slots[f.after if f.before == n else f.before]
             label = problem.song.sections[other.section].label

@@ -2,40 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Sequence
 
 import numpy as np
 
 from chartc.licks.lick import CARRYING
-from chartc.neck.joint import Ends, Ints, Mask, ends
+from chartc.neck.joint import ENDS, Ends, Ints, Row, Tabled, ends
 from chartc.slots.candidate import PLACES, Candidate
 
+FRETS = 40
+"""More than any neck has."""
 
-@dataclass(frozen=True, eq=False)
-class Traits:
-    """What joins need to know of candidates, as arrays with an entry for each. Names, bases and keys are numbers that are equal where
-    the things are; `opens` and `closes` number the two-measure lick whose first or second half a candidate is, -1 elsewhere;
-    `enter`, `leave`, `first`, `last` and `leads_to` are -1 where there is nothing."""
+CODES = (FRETS + 1) * len(PLACES)
+"""Codes of a fret (from -1: open-handed) and a region."""
 
-    names: Ints
-    carrying: Mask
-    rolls: Mask
-    bases: Ints
-    regions: Ints
-    enter: Ints
-    leave: Ints
-    first: Ints
-    last: Ints
-    leads_to: Ints
-    opens: Ints
-    closes: Ints
-    ends: Ends
 
-    def take(self, index: Ints) -> Traits:
-        """Some of the candidates."""
-        arrays = {f.name: getattr(self, f.name)[index] for f in fields(self) if f.name != "ends"}
-        return Traits(**arrays, ends=self.ends.take(index))
+class Traits(Tabled):
+    """What joins need to know of candidates. Names, bases and keys are numbers that are equal where the things are; `carrying` and
+    `rolls` are 0 or 1; `opens` and `closes` number the two-measure lick whose first or second half a candidate is, -1
+    elsewhere; `enter`, `leave`, `first`, `last` and `leads_to` are -1 where there is nothing."""
+
+    names, carrying, rolls, bases = Row(ENDS), Row(ENDS + 1), Row(ENDS + 2), Row(ENDS + 3)
+    regions, enter, leave = Row(ENDS + 4), Row(ENDS + 5), Row(ENDS + 6)
+    first, last, leads_to = Row(ENDS + 7), Row(ENDS + 8), Row(ENDS + 9)
+    opens, closes = Row(ENDS + 10), Row(ENDS + 11)
+
+    @property
+    def ends(self) -> Ends:
+        """Both ends of the candidates."""
+        return Ends(self.table[..., :ENDS, :])
+
+    @property
+    def leaving(self) -> Ints:
+        """Where the hand leaves, as codes."""
+        return (self.leave + 1) * len(PLACES) + self.regions
+
+    @property
+    def entering(self) -> Ints:
+        """Where the hand enters, as codes."""
+        return (self.enter + 1) * len(PLACES) + self.regions
 
 
 _numbers: dict[object, int] = {}
@@ -48,23 +53,19 @@ def _number(thing: object) -> int:
 
 def traits(found: Sequence[Candidate]) -> Traits:
     """The traits of candidates."""
-
-    def ints(values: Iterable[int]) -> Ints:
-        return np.fromiter(values, dtype=np.int64, count=len(found))
-
     places = tuple(PLACES)
-    return Traits(
-        ints(_number(c.lick) for c in found),
-        np.array([c.role in CARRYING for c in found], dtype=bool),
-        np.array([c.role in ("roll", "vamp", "lead-in") for c in found], dtype=bool),
-        ints(_number(c.base) for c in found),
-        ints(places.index(c.place) for c in found),
-        ints(c.grip.entry.position if c.grip.entry else -1 for c in found),
-        ints(c.grip.exit.position if c.grip.exit else -1 for c in found),
-        ints(c.notes[0].pitch if c.notes and not c.notes[0].at else -1 for c in found),
-        ints(c.notes[-1].pitch if c.notes else -1 for c in found),
-        ints(-1 if c.leads_to is None else c.leads_to for c in found),
-        ints(_number(c.key) if c.part == (1, 2) else -1 for c in found),
-        ints(_number(c.key) if c.part == (2, 2) else -1 for c in found),
-        ends([c.grip for c in found]),
-    )
+    rows = [
+        [_number(c.lick) for c in found],
+        [c.role in CARRYING for c in found],
+        [c.role in ("roll", "vamp", "lead-in") for c in found],
+        [_number(c.base) for c in found],
+        [places.index(c.place) for c in found],
+        [c.grip.entry.position if c.grip.entry else -1 for c in found],
+        [c.grip.exit.position if c.grip.exit else -1 for c in found],
+        [c.notes[0].pitch if c.notes and not c.notes[0].at else -1 for c in found],
+        [c.notes[-1].pitch if c.notes else -1 for c in found],
+        [-1 if c.leads_to is None else c.leads_to for c in found],
+        [_number(c.key) if c.part == (1, 2) else -1 for c in found],
+        [_number(c.key) if c.part == (2, 2) else -1 for c in found],
+    ]
+    return Traits(np.concatenate([ends([c.grip for c in found]).table, np.array(rows, dtype=np.int32)]))

@@ -53,21 +53,31 @@ class Quality:
     @property
     def classes(self) -> tuple[int, ...]:
         """Semitones above the root, 0 to 11, in the order of the degrees."""
-        return tuple(STEPS[d] * 7 % 12 for d in self.degrees)
+        return _classes(self.degrees)
 
     @property
     def family(self) -> str:
         """major, minor, seventh, diminished, half-diminished, augmented, suspended or power: what licks ask for."""
-        has = set(self.degrees)
-        if "b3" in has:
-            if "b5" in has:
-                return "half-diminished" if "b7" in has else "diminished"
-            return "minor"
-        if "3" in has:
-            if "#5" in has:
-                return "augmented"
-            return "seventh" if "b7" in has else "major"
-        return "suspended" if has & {"2", "4"} else "power"
+        return _family(self.degrees)
+
+
+@cache
+def _classes(degrees: tuple[str, ...]) -> tuple[int, ...]:
+    return tuple(STEPS[d] * 7 % 12 for d in degrees)
+
+
+@cache
+def _family(degrees: tuple[str, ...]) -> str:
+    has = set(degrees)
+    if "b3" in has:
+        if "b5" in has:
+            return "half-diminished" if "b7" in has else "diminished"
+        return "minor"
+    if "3" in has:
+        if "#5" in has:
+            return "augmented"
+        return "seventh" if "b7" in has else "major"
+    return "suspended" if has & {"2", "4"} else "power"
 
 
 def _usual(suffix: str) -> str:

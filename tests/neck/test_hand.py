@@ -40,7 +40,8 @@ def shape(position: int, start: int = 0) -> list[Played]:
 def join(a: Grip, b: Grip, ms_per_tick: float, length: int = 8 * STEP, gap: int = 0) -> tuple[str, float]:
     """What cannot be played where one passage follows another, and the strain of it."""
     words = joint.problem(a, b, length, gap, BANJO, USUAL, ms_per_tick)
-    strain = float(joint.strain(joint.ends([a]), joint.ends([b]), length, gap, BANJO, USUAL, ms_per_tick)[0, 0])
+    met = joint.meeting(joint.ends([a]), joint.ends([b]), length + gap, BANJO, USUAL)
+    strain = float(max(joint.strain(met, USUAL, ms_per_tick)[1], default=0.0))
     assert bool(words) == (strain == joint.IMPOSSIBLE)
     return words, strain
 

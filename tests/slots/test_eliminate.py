@@ -151,16 +151,16 @@ def test_equal_sums_are_settled() -> None:
 def tables(monkeypatch: pytest.MonkeyPatch, own: list[Costs], edges: list[tuple[int, int]]) -> list[int]:
     """The sizes of all tables that are spread out while a graph is solved."""
     sizes: list[int] = []
-    usual = eliminate._spread
+    usual = eliminate._smallest
 
-    def counted(factor: tuple[tuple[int, ...], Costs], scope: tuple[int, ...]) -> Costs:
-        sizes.append(int(np.prod([len(own[v]) for v in scope])))
-        return usual(factor, scope)
+    def counted(total: Costs) -> Costs:
+        sizes.append(total.size)
+        return usual(total)
 
     rng = np.random.default_rng(5)
     between = {(i, j): rng.integers(0, 9, (len(own[i]), len(own[j]))) for i, j in edges}
     with monkeypatch.context() as patch:
-        patch.setattr(eliminate, "_spread", counted)
+        patch.setattr(eliminate, "_smallest", counted)
         assert least(own, between, NEVER).exact
     return sizes
 
