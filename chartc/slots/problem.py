@@ -24,7 +24,7 @@ from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.search import Graph, Some, Table, search
 from chartc.slots.search import Limits as Broken
 from chartc.slots.slot import Cut, Slot, cut
-from chartc.slots.stock import Stock, stock_for
+from chartc.slots.shelf import Shelf, shelf_for
 from chartc.text.diagnostic import Diagnostic
 
 AGAIN = 2
@@ -188,13 +188,13 @@ def build_problem(song: Song, means: Means) -> Problem:
     """Everything about a choice but the choice. `found` tells of requests that nothing meets."""
     fifth = fifth_string(song, means.instrument, means.spikes)
     speed = song.tempo.milliseconds(1)
-    stock = stock_for(
+    shelf = shelf_for(
         means.instrument, fifth.fret, fifth.pitch, means.limits, means.library, means.rulebook, means.hardest
     )
     plan = cut(song, means.rulebook.phrase)
     setting = Setting(song.melody, means.limits.comfortable_mm)
-    domains, found = _domains(song, plan, stock, setting, speed)
-    joiner = Joiner(stock.joins, speed)
+    domains, found = _domains(song, plan, shelf, setting, speed)
+    joiner = Joiner(shelf.joins, speed)
     played = [0] * len(domains)
     for n in plan.played:
         played[n] += 1
@@ -211,7 +211,7 @@ def build_problem(song: Song, means: Means) -> Problem:
     joiner.prepare([way for met in between.values() for way in met.cheapest()])
     tree = spanning(len(domains), tuple(between))
     return Problem(
-        song, plan, fifth, means.instrument, stock.maker, speed, joiner, tuple(domains), own, between, tree, setting, found
+        song, plan, fifth, means.instrument, shelf.maker, speed, joiner, tuple(domains), own, between, tree, setting, found
     )  # fmt: skip
 
 
@@ -219,7 +219,7 @@ def build_problem(song: Song, means: Means) -> Problem:
 
 
 def _domains(
-    song: Song, plan: Cut, stock: Stock, setting: Setting, speed: float
+    song: Song, plan: Cut, shelf: Shelf, setting: Setting, speed: float
 ) -> tuple[list[Domain], tuple[Diagnostic, ...]]:
     halves = _halves(plan)
     found: list[Diagnostic] = []
@@ -235,7 +235,7 @@ def _domains(
             for other in [plan.slots[k].request]
             if other is not None and other.lick is not None
         )
-        here = stock.domain(kind, x, Asked(slot.request, beside), setting, speed)
+        here = shelf.domain(kind, x, Asked(slot.request, beside), setting, speed)
         if slot.request is not None and not here.pinned:
             found.append(_unmet(slot.request, slot, song))
         out.append(here)

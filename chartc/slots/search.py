@@ -107,14 +107,16 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
     rounds, block_most = _ROUNDS, 3 * _SLACK
     tree = graph.tree
     tables = {pair: table(some[pair[0]], some[pair[1]]) for pair, table in graph.between.items()}
+    bound: Bound | None = None
     while True:
         unary = [costs[x.index] for costs, x in zip(own, some, strict=True)]
-        settled = _Settled(tree, unary, tables, some, limits, never, widest, rounds, block_most)
+        settled = _Settled(tree, unary, tables, some, limits, never, widest, rounds, block_most, bound)
         answer, needed = settled.best(slack)
         tree, block_most = settled.tree, settled.block_most
         if not answer.exact and tree.others and rounds < _MOST_ROUNDS:
             # a closer bound leaves fewer values, and narrower tables
             rounds *= 3
+            bound = None
             continue
         bound = settled.bound
         grown = False
@@ -190,7 +192,7 @@ class _Settled:
 
     def __init__(
         self, tree: Tree, unary: list[Costs], tables: dict[Pair, Costs], values: Sequence[Some], limits: Limits,
-        never: int, widest: int, rounds: int, block_most: int,
+        never: int, widest: int, rounds: int, block_most: int, bound: Bound | None,
     ) -> None:  # fmt: skip
         self.tree = tree
         self.block_most = block_most
@@ -202,7 +204,7 @@ class _Settled:
         self._never = never
         self._widest = widest
         self._rounds = rounds
-        self.bound = self._relaxed()
+        self.bound = bound or self._relaxed()
         if not tree.tops and not tree.whole and len(values) > 2 * BLOCK:
             self.tree = in_blocks(tree, self.bound.spare)
             self.bound = self._relaxed()
@@ -291,8 +293,8 @@ class _Settled:
         for v in tree.tops:
             if more[blocks[v]] or more[blocks[v] - 1] or self._other_above(v, own[v], best.choice):
                 in_doubt.add(v)
-        for v, least in bound.roots.items():
-            alone[blocks[v]] -= least
+        for v, share in bound.roots.items():
+            alone[blocks[v]] -= share
         return alone, in_doubt
 
     def _other_above(self, v: int, own: Costs, choice: list[int]) -> bool:

@@ -1,4 +1,4 @@
-"""The stock: what is worked out once for an instrument as it stands, a pair of hands, a library and a rulebook, and serves every
+"""The shelf: what is worked out once for an instrument as it stands, a pair of hands, a library and a rulebook, and serves every
 song that is filled with them."""
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ _POOLS, _DOMAINS = 300, 4000
 # pools and domains kept, each with arrays of a few hundred numbers
 
 
-class Stock:
+class Shelf:
     """Candidates, pools, domains and joins; equal ones are made once."""
 
     def __init__(self, bench: Bench, book: Rulebook, hardest: int) -> None:
@@ -56,9 +56,9 @@ class Stock:
 
 
 @lru_cache(maxsize=8)
-def stock_for(
+def shelf_for(
     instrument: Instrument, fret: int, pitch: int, limits: Limits, library: Library, book: Rulebook, hardest: int
-) -> Stock:
-    """The stock of an instrument with its short string at a fret and pitch, a pair of hands, a library and a rulebook; `hardest`
+) -> Shelf:
+    """The shelf of an instrument with its short string at a fret and pitch, a pair of hands, a library and a rulebook; `hardest`
     is the greatest difficulty of a lick that may be chosen."""
-    return Stock(Bench(instrument, FifthString(fret, pitch, ""), limits, library), book, hardest)
+    return Shelf(Bench(instrument, FifthString(fret, pitch, ""), limits, library), book, hardest)
