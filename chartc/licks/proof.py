@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 
 from chartc.licks.lick import Lick, family_quality
 from chartc.licks.notation import ROWS, STEP, RawNote, inside
-from chartc.neck.hand import Limits, grip
+from chartc.neck.follow import grip
+from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
 from chartc.text.diagnostic import Diagnostic
 from chartc.text.source import Span
