@@ -34,6 +34,10 @@ class Strokes:
     haste: str
 
 
+NO_STROKES = Strokes((-1, -1, -1), (-1, -1, -1), 0.0, "")
+"""Of pick fingers that play nothing."""
+
+
 def strokes(notes: Iterable[tuple[int, str | None]], limits: Limits) -> Strokes:
     """The strokes of a passage, from each note's time in ticks and its pick finger, in order of time."""
     first, last = [-1, -1, -1], [-1, -1, -1]
@@ -92,6 +96,15 @@ class Hand:
         if key not in self._moves:
             self._moves[key] = move_ms(self.instrument, self.limits, start, end, guided)
         return self._moves[key]
+
+    def shift_ms(self, leaving: Fingered, arriving: Fingered, start: int, end: int) -> float:
+        """How long the hand needs from the onset of the last note at one place to that of the first at another."""
+        guided = leaving.string == arriving.string and leaving.finger == arriving.finger
+        return self.limits.release_ms + self.move_ms(start, end, guided)
+
+    def no_time(self, start: int, end: int) -> str:
+        """What stops a passage at its fastest, where it is a move of the hand."""
+        return f"no time to shift from fret {start} to fret {end}"
 
     def refused(self, highest: int, little: bool) -> str:
         """Why a passage is not for this player, by its highest fret and whether it needs the little finger; empty where it is."""
@@ -164,11 +177,10 @@ class Hand:
             if not between:
                 problem = problem or self._at_once(leaving, arriving)
                 continue
-            guided = leaving.string == arriving.string and leaving.finger == arriving.finger
-            need = limits.release_ms + self.move_ms(position, stations[n + 1][0], guided)
+            need = self.shift_ms(leaving, arriving, position, stations[n + 1][0])
             if need / between > fastest:
                 fastest = need / between
-                haste = f"no time to shift from fret {position} to fret {stations[n + 1][0]}"
+                haste = self.no_time(position, stations[n + 1][0])
         if widest > limits.most_mm:
             problem = problem or f"it stretches {widest:.0f} mm"
         (here, start, end), (there, begin, last) = stations[0], stations[-1]
@@ -199,10 +211,7 @@ class Hand:
                 between = arriving.at - leaving.at
                 if not between:
                     return math.inf
-                guided = leaving.string == arriving.string and leaving.finger == arriving.finger
-                need = (self.limits.release_ms + self.move_ms(position, following, guided)) / between
-                if need > fastest:
-                    fastest = need
+                fastest = max(fastest, self.shift_ms(leaving, arriving, position, following) / between)
             position, end = following, after
         return fastest
 

@@ -16,7 +16,7 @@ from chartc.slots.fifth import drone_suits
 from chartc.slots.leadins import Joining
 from chartc.slots.moves import Moved, Written, reaches, shifts, written
 from chartc.slots.part import Note
-from chartc.slots.rolls import Event, Held, Rolling, rolling
+from chartc.slots.rolls import Event, Held, Laid, Rolling, rolling
 from chartc.theory.chord import Chord
 
 PLACES = {"low": (0, 4), "middle": (5, 7), "high": (8, 24)}
@@ -87,9 +87,13 @@ class Bench:
 
     def usable(self, lick: Lick) -> bool:
         """Whether a lick belongs to this instrument's tuning; rolls need only the strings."""
-        if lick.pattern:
-            return all(n.string <= len(self.instrument.strings) for n in lick.notes)
-        return lick.tuning == tuple(s.open for s in self.instrument.strings)
+        return _usable(lick, self.instrument)
+
+
+def _usable(lick: Lick, instrument: Instrument) -> bool:
+    if lick.pattern:
+        return all(n.string <= len(instrument.strings) for n in lick.notes)
+    return lick.tuning == instrument.opens
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +116,7 @@ class Stock:
 
     def __init__(self, instrument: Instrument, limits: Limits, library: Library) -> None:
         self.hand = hand_of(instrument, limits)
-        bench = Bench(instrument, FifthString(0, 0, ""), limits, library)
-        usable = [lick for lick in library.licks if bench.usable(lick)]
+        usable = [lick for lick in library.licks if _usable(lick, instrument)]
         self.patterns = [lick for lick in usable if lick.pattern]
         self.tails = [lick for lick in usable if lick.role == "lead-in"]
         self.phrases = [lick for lick in usable if not lick.pattern and lick.role != "lead-in"]
@@ -160,6 +163,7 @@ class Maker:
         self._stock = _stock(bench.instrument, bench.limits, bench.library)
         self._known: dict[tuple[object, ...], tuple[Candidate, ...]] = {}
         self._drones: dict[Event, Note] = {}
+        self._notes: dict[object, tuple[Note, ...]] = {}
 
     def candidates(
         self, need: Need, next_roots: tuple[int, ...] = (), halves: frozenset[int] = frozenset()
@@ -194,15 +198,16 @@ class Maker:
             if roll is None or not roll.events:
                 continue
             for held in shapes:
-                grip = held.grip(roll) if held.suits(roll) else None
-                if grip is not None and not grip.problem:
-                    notes = tuple(self._laid(roll, held))
-                    yield _candidate(lick, notes, roll.rests, grip, roll.onsets, 0)
+                laid = held.laid(roll)
+                if laid is not None and not laid.grip().problem:
+                    yield _candidate(lick, self._rolled(laid), roll.rests, laid.grip(), roll.onsets, 0)
 
-    def _laid(self, roll: Rolling, held: Held) -> list[Note]:
-        """The notes of a roll on a shape."""
-        drone = self.bench.instrument.drone
-        return [self._drone(e) if e[2] == drone else held.note(e) for e in roll.events]
+    def _rolled(self, laid: Laid) -> tuple[Note, ...]:
+        """The notes of a roll on a shape, with the open short string as it is tuned."""
+        if laid not in self._notes:
+            drone, note = self.bench.instrument.drone, laid.held.note
+            self._notes[laid] = tuple([self._drone(e) if e[2] == drone else note(e) for e in laid.roll.events])
+        return self._notes[laid]
 
     def _drone(self, event: Event) -> Note:
         """A stroke on the open short string."""
@@ -239,12 +244,15 @@ class Maker:
 
     def _sounding(self, moved: Moved, later: int) -> tuple[Note, ...]:
         """A lick's notes so many ticks later, with the open short string as it is tuned."""
-        return tuple(
-            [
-                note or self._drone((raw.at + later, raw.ticks, raw.string, raw.pick, raw.how))
-                for note, raw in zip(moved.later(later), moved.written.notes, strict=True)
-            ]
-        )
+        key = (moved, later)
+        if key not in self._notes:
+            self._notes[key] = tuple(
+                [
+                    note or self._drone((raw.at + later, raw.ticks, raw.string, raw.pick, raw.how))
+                    for note, raw in zip(moved.later(later), moved.written.notes, strict=True)
+                ]
+            )
+        return self._notes[key]
 
     # --- lead-ins
 
@@ -271,11 +279,12 @@ class Maker:
                 if not reaches(w.thumb, shift, fifth, self.bench.instrument):
                     continue
                 for some in (dense, sparse):
-                    laid = [stock.rolling(r, head, step, suits) for r in some]
-                    usable = [r for r in laid if r is not None]
-                    for roll, held, grip in stock.joining.carriers(moved, usable, shapes, head):
-                        notes = (*self._laid(roll, held), *self._sounding(moved, head))
-                        rests = (*roll.rests, *((at + head, ticks) for at, ticks in w.rests))
+                    known = [stock.rolling(r, head, step, suits) for r in some]
+                    usable = [r for r in known if r is not None]
+                    for laid, grip in stock.joining.carriers(moved, usable, shapes, head):
+                        roll = laid.roll
+                        notes = self._rolled(laid) + self._sounding(moved, head)
+                        rests = roll.rests + tuple([(at + head, ticks) for at, ticks in w.rests])
                         yield _candidate(
                             lick, notes, rests, grip, roll.onsets + w.onsets, w.ornaments, leads_to=root, tail=tail, base=roll.lick.name,
                         )  # fmt: skip

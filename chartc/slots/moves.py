@@ -8,7 +8,7 @@ from functools import cached_property
 from chartc.licks.lick import Lick
 from chartc.licks.notation import STEP, RawNote
 from chartc.licks.proof import strong
-from chartc.neck.follow import Hand, Station, Strokes, strokes
+from chartc.neck.follow import NO_STROKES, Hand, Station, Strokes, strokes
 from chartc.neck.hand import Grip
 from chartc.neck.instrument import FifthString, Instrument
 from chartc.slots.part import Note
@@ -117,6 +117,7 @@ class Moved:
         self._tails: dict[int, tuple[Note | None, ...]] = {}
         self._fretted: dict[int, list[Note]] = {}
         self._stations: dict[int, list[Station]] = {}
+        self._rests: dict[int, Grip] = {}
 
     def fits(self, chord_classes: frozenset[int], root_class: int) -> bool:
         """Whether every strong beat has a chord tone or a tension that the lick names."""
@@ -194,6 +195,12 @@ class Moved:
         if start not in self._stations:
             self._stations[start] = self.hand.stations(self.fretted, start)
         return self._stations[start]
+
+    def rest(self, start: int) -> Grip:
+        """The hand from a fretted note on, as if the pick fingers had all the time."""
+        if start not in self._rests:
+            self._rests[start] = self.hand.settled(self.stations(start), self.fretted, NO_STROKES)
+        return self._rests[start]
 
 
 def reaches(thumb: tuple[int, ...], shift: int, fifth: FifthString, instrument: Instrument) -> bool:

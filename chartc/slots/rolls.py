@@ -21,12 +21,12 @@ Rests = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """Where a roll first and last meets a fretted string: time and string of the first such stroke, time of the last, and the set
+    """Where a roll first and last meets a fretted string: time and string of the first such stroke, the last one, and the set
     of fretted strings that it meets (a bit for each)."""
 
     first: int
     string: int
-    last: int
+    leaving: Event
     strings: int
 
 
@@ -65,9 +65,9 @@ class Rolling:
     def touch(self, fretted: int) -> Touch | None:
         """Where the roll meets these strings (a bit for each)."""
         if fretted not in self._touches:
-            met = [(e[0], e[2]) for e in self.events if fretted >> e[2] & 1]
-            strings = sum(1 << s for s in {s for _, s in met})
-            self._touches[fretted] = Touch(*met[0], met[-1][0], strings) if met else None
+            met = [e for e in self.events if fretted >> e[2] & 1]
+            strings = sum(1 << s for s in {e[2] for e in met})
+            self._touches[fretted] = Touch(met[0][0], met[0][2], met[-1], strings) if met else None
         return self._touches[fretted]
 
 
@@ -119,26 +119,30 @@ class Held:
 
     def __init__(self, shape: Shape, hand: Hand) -> None:
         self.hand = hand
-        self.on = {s: (f, g) for s, f, g in zip(shape.strings, shape.frets, shape.fingers, strict=True)}
+        self.on = {s: (f, g or "i") for s, f, g in zip(shape.strings, shape.frets, shape.fingers, strict=True)}
+        self.fingers = dict(zip(shape.strings, shape.fingers, strict=True))
         self.fretted = sum(1 << s for s, (fret, _) in self.on.items() if fret)
         self.refused = hand.refused(max(shape.frets), "p" in shape.fingers)
         self._notes: dict[Event, Note] = {}
         self._holds: dict[tuple[int, int], Hold] = {}
-        self._grips: dict[Rolling, Grip] = {}
-        self._fretted: dict[Rolling, list[Note]] = {}
+        self._laid: dict[Rolling, Laid | None] = {}
 
-    def suits(self, roll: Rolling) -> bool:
-        """Whether every string that the roll damps is fretted."""
-        return not roll.damped & ~self.fretted
+    def laid(self, roll: Rolling) -> Laid | None:
+        """A roll on the shape; None where it damps a string that is open."""
+        try:
+            return self._laid[roll]
+        except KeyError:
+            self._laid[roll] = out = None if roll.damped & ~self.fretted else Laid(roll, self)
+            return out
 
     def note(self, event: Event) -> Note:
         """A stroke on a long string of the shape."""
         note = self._notes.get(event)
         if note is None:
             at, ticks, string, pick, how = event
-            fret, finger = self.on[string]
+            fret = self.on[string][0]
             pitch = self.hand.instrument.pitch(string, fret)
-            self._notes[event] = note = Note(at, ticks, string, fret, pitch, pick, finger, how)
+            self._notes[event] = note = Note(at, ticks, string, fret, pitch, pick, self.fingers[string], how)
         return note
 
     def hold(self, first: int, strings: int) -> Hold:
@@ -147,47 +151,64 @@ class Held:
         if key not in self._holds:
             hand = self.hand
             fret, finger = self.on[first]
-            places = hand.places[finger or "i"][fret]
-            used = {s: (f, g or "i") for s, (f, g) in self.on.items() if f and strings >> s & 1}
-            held = hand.holds[finger or "i"][fret]
+            places = hand.places[finger][fret]
+            used = {s: on for s, on in self.on.items() if on[0] and strings >> s & 1}
+            held = hand.holds[finger][fret]
             for f, g in used.values():
                 held &= hand.holds[g][f]
             frets = [f for f, _ in used.values()]
             place = hand.choose(places, held) if held else 0
             stretch = hand.mm[max(frets)] - hand.mm[min(place, *frets)]
-            form = frozenset((s, g) for s, (_, g) in used.items())
+            form = frozenset([(s, g) for s, (_, g) in used.items()])
             self._holds[key] = Hold(held, places, place, min(frets), max(frets), form, max(0.0, stretch))
         return self._holds[key]
 
-    def grip(self, roll: Rolling) -> Grip:
-        """Both hands through a roll on this shape."""
-        if roll not in self._grips:
-            self._grips[roll] = self._grip(roll)
-        return self._grips[roll]
 
-    def _grip(self, roll: Rolling) -> Grip:
-        picking = roll.picking
-        touch = roll.touch(self.fretted)
-        if touch is None:
-            return Grip(None, None, picking.first, picking.last, 0.0, (), "", picking.fastest, picking.haste)
-        hold = self.hold(touch.string, touch.strings)
-        if not hold.place or self.refused:
-            return self.hand.fretting(self.fretted_notes(roll), picking)
-        place, low, high, form = hold.place, hold.low, hold.high, hold.form
+class Laid:
+    """A roll on a shape. `hold` is how the hand holds all of it from one place; None where it meets open strings only, or cannot be held so;
+    `leaving` the last fretted note."""
+
+    __slots__ = ("_fretted", "_grip", "held", "hold", "leaving", "roll", "touch")
+
+    def __init__(self, roll: Rolling, held: Held) -> None:
+        self.roll = roll
+        self.held = held
+        self.touch = touch = roll.touch(held.fretted)
+        self.hold: Hold | None = None
+        self.leaving: Note | None = None
+        self._fretted: list[Note] | None = None
+        self._grip: Grip | None = None
+        if touch is not None:
+            self.leaving = held.note(touch.leaving)
+            hold = held.hold(touch.string, touch.strings)
+            self.hold = hold if hold.place and not held.refused else None
+
+    @property
+    def fretted(self) -> list[Note]:
+        """The fretted notes, in order of time."""
+        if self._fretted is None:
+            fretted, note = self.held.fretted, self.held.note
+            self._fretted = [note(e) for e in self.roll.events if fretted >> e[2] & 1]
+        return self._fretted
+
+    def grip(self) -> Grip:
+        """Both hands through the roll."""
+        if self._grip is None:
+            self._grip = self._gripped()
+        return self._grip
+
+    def _gripped(self) -> Grip:
+        picking, touch, hold = self.roll.picking, self.touch, self.hold
+        if touch is None or hold is None:
+            return self.held.hand.fretting(self.fretted, picking)
         return Grip(
-            Reach(place, low, high, form, touch.first),
-            Reach(place, low, high, form, touch.last),
+            Reach(hold.place, hold.low, hold.high, hold.form, touch.first),
+            Reach(hold.place, hold.low, hold.high, hold.form, touch.leaving[0]),
             picking.first,
             picking.last,
             hold.stretch_mm,
-            ((touch.first, place),),
+            ((touch.first, hold.place),),
             "",
             picking.fastest,
             picking.haste,
         )
-
-    def fretted_notes(self, roll: Rolling) -> list[Note]:
-        """The fretted notes of a roll on this shape."""
-        if roll not in self._fretted:
-            self._fretted[roll] = [self.note(e) for e in roll.events if self.fretted >> e[2] & 1]
-        return self._fretted[roll]
