@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from chartc.licks.lick import REST, Library, Lick
 from chartc.licks.notation import STEP
@@ -40,8 +41,7 @@ _PLACE_OF = tuple(
 # by the index finger's fret
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(NamedTuple):
     """One fill of a slot. Note times count from the slot's start. `key` names a two-measure lick where it stands, so that its
     halves find each other. `leads_to` is the pitch class of the root that a lead-in makes for, None for other licks."""
 
@@ -212,8 +212,7 @@ class Maker:
     def _drone(self, event: Event) -> Note:
         """A stroke on the open short string."""
         if event not in self._drones:
-            at, ticks, string, pick, how = event
-            self._drones[event] = Note(at, ticks, string, 0, self.bench.fifth.pitch, pick, None, how)
+            self._drones[event] = Held.drone(self.bench.fifth.pitch, event)
         return self._drones[event]
 
     # --- licks
@@ -264,6 +263,7 @@ class Maker:
         rolls = [r for r in stock.patterns if r.role == "roll" and r.compound == need.compound]
         sparse = [r for r in rolls if len({n.at for n in r.notes}) * 8 <= 5 * r.steps]
         dense = [r for r in rolls if r not in sparse]
+        carriers: dict[int, list[list[Rolling]]] = {}
         for lick in stock.tails:
             tail = lick.ticks * step // STEP
             head = need.ticks - tail
@@ -278,9 +278,9 @@ class Maker:
                     continue
                 if not reaches(w.thumb, shift, fifth, self.bench.instrument):
                     continue
-                for some in (dense, sparse):
-                    known = [stock.rolling(r, head, step, suits) for r in some]
-                    usable = [r for r in known if r is not None]
+                if head not in carriers:
+                    carriers[head] = [self._rollings(some, head, step, suits) for some in (dense, sparse)]
+                for usable in carriers[head]:
                     for laid, grip in stock.joining.carriers(moved, usable, shapes, head):
                         roll = laid.roll
                         notes = self._rolled(laid) + self._sounding(moved, head)
@@ -288,6 +288,11 @@ class Maker:
                         yield _candidate(
                             lick, notes, rests, grip, roll.onsets + w.onsets, w.ornaments, leads_to=root, tail=tail, base=roll.lick.name,
                         )  # fmt: skip
+
+    def _rollings(self, rolls: list[Lick], head: int, step: int, suits: bool) -> list[Rolling]:
+        """Those of some rolls that can be played for so many ticks."""
+        known = [self._stock.rolling(roll, head, step, suits) for roll in rolls]
+        return [roll for roll in known if roll is not None]
 
 
 def _silence(need: Need) -> Candidate:

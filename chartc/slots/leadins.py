@@ -36,11 +36,11 @@ class Joining:
         """A roll of `head` ticks with a tail behind it."""
         key = (roll, tail)
         if key not in self._known:
-            first = tail.notes[0].at
-            opening = {n.pick for n in tail.notes if n.at == first} - {None}
-            together = (*roll.picks, *((n.at + head, n.pick) for n in tail.notes))
-            same = bool(roll.closing & opening)
-            self._known[key] = Meeting(None if same else strokes(together, self.hand.limits))
+            if roll.closing & tail.opening:
+                self._known[key] = Meeting(None)
+            else:
+                together = roll.picks + tuple([(n.at + head, n.pick) for n in tail.notes])
+                self._known[key] = Meeting(strokes(together, self.hand.limits))
         return self._known[key]
 
     def carriers(

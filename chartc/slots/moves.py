@@ -35,6 +35,11 @@ class Written:
     onsets: int
     ornaments: int
 
+    @cached_property
+    def opening(self) -> frozenset[str | None]:
+        """The pick fingers of the first moment."""
+        return frozenset(n.pick for n in self.notes if n.at == self.notes[0].at and n.pick is not None)
+
 
 def written(lick: Lick, step: int, drone: int | None, suits: bool, half: int, hand: Hand) -> Written:
     """A lick in time; `half` 1 or 2 takes one half of it, 0 the whole. Where the drone fights the chord it is left out."""

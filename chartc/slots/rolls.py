@@ -145,6 +145,12 @@ class Held:
             self._notes[event] = note = Note(at, ticks, string, fret, pitch, pick, self.fingers[string], how)
         return note
 
+    @staticmethod
+    def drone(pitch: int, event: Event) -> Note:
+        """A stroke on the open short string, which sounds at a pitch."""
+        at, ticks, string, pick, how = event
+        return Note(at, ticks, string, 0, pitch, pick, None, how)
+
     def hold(self, first: int, strings: int) -> Hold:
         """How these fretted strings (a bit for each) are held where `first` is met first."""
         key = (first, strings)
