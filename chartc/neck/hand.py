@@ -9,7 +9,8 @@ does not strike again faster than 150 to 200 ms (single-finger tapping: Fujii et
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol
 
 from chartc.neck.instrument import Instrument
@@ -39,6 +40,48 @@ class Limits:
     run_ms: float = 0.0
     highest_fret: int = 0
     little_finger: bool = True
+
+
+@dataclass(frozen=True)
+class Weights:
+    """What a fingering costs, in points (ours; no published weights are in millimetres of one neck).
+
+    `near` is for each fret by which a finger stands closer to the index finger than one finger a fret, `far` for each by which it stands farther, `stretch_cm` for each centimetre
+    beyond `reach_mm`, the comfortable reach of two fingers (0 is the index finger) of a hand whose comfortable stretch is 100 mm. `crossed` is a
+    lower finger at a higher fret, `wrong_string` a higher finger on a lower string of one fret, `across` a finger laid
+    over a second string, `across_more` over a third, `across_other` more where it is not the index finger, `over_open`
+    more where an open string lies beneath it. `same_finger` is one
+    finger on two frets in direct succession, `again` with few notes between, `exchange` another finger for a note that one is still on. A `shift` costs that and `shift_cm` for each
+    centimetre, up to `late` more where there is too little time; `along` is a shift that a slide makes. `little` is the little finger, `choke` a
+    choke by the index finger, `slide` a slide by another than the middle finger. `impossible` is a hammer-on, pull-off or slide by the wrong finger.
+    """
+
+    near: int = 20
+    far: int = 10
+    stretch_cm: int = 10
+    crossed: int = 80
+    wrong_string: int = 20
+    across: int = 30
+    across_more: int = 10
+    across_other: int = 30
+    over_open: int = 60
+    same_finger: int = 60
+    again: int = 20
+    exchange: int = 60
+    shift: int = 40
+    shift_cm: int = 4
+    late: int = 400
+    along: int = 5
+    little: int = 5
+    choke: int = 30
+    slide: int = 10
+    impossible: int = 2000
+    reach_mm: Mapping[tuple[int, int], float] = field(
+        default_factory=lambda: {(0, 1): 45.0, (0, 2): 75.0, (0, 3): 100.0, (1, 2): 40.0, (1, 3): 72.0, (2, 3): 42.0}
+    )
+
+
+WEIGHTS = Weights()
 
 
 class Fingered(Protocol):
