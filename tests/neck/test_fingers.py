@@ -95,6 +95,36 @@ def test_no_finger_on_two_frets() -> None:
             assert len(set(fingers(f"3:{low} 2:{high} 3:{low}")[:2])) == 2
 
 
+def test_a_finger_is_not_sent_along() -> None:
+    """A stated little finger is not sent on to the next fret at once: another finger comes."""
+    assert fingers("2:8,p 1:9")[1] != "p"
+
+
+def test_an_open_string_is_not_stopped() -> None:
+    """A finger does not lie across a string that sounds open."""
+    assert fingers("3:5 2:5 1:5 3:5 2:5 1:5") == "iiiiii"
+    assert len(set(fingers("4:5 3:0 2:5 1:5 4:5 3:0 2:5 1:5"))) == 4
+    given = fingers("4:2 3:2 3:p0 2:0 1:2 4:2 3:2 3:p0 4:2")
+    assert given[0] == given[1] != given[4]
+
+
+def test_what_is_kept_down() -> None:
+    """A finger is kept down as long as its note comes back, or the fretting hand makes the next note of its string; and no
+    longer."""
+    found = moments(passage("3:2 2:1 3:h4 2:1 1:3 3:0 2:3"))
+    # the fret 2 of string 3 until the hammer-on, fret 1 of string 2 until it has come back
+    assert [sorted(m.kept - {(3, 0), (1, 3), (2, 3), (3, 4)}) for m in found] == [
+        [(2, 1), (3, 2)],
+        [(2, 1), (3, 2)],
+        [(2, 1)],
+        [],
+        [],
+        [],
+    ]
+    assert [m.origins for m in found] == [(0,), (0,), (2,), (1,), (0,), (1,)]
+    assert [m.since for m in found] == [0, STEP, STEP, STEP, STEP, 2 * STEP]
+
+
 def test_the_short_string_has_the_thumb() -> None:
     """A fretted short string is the thumb's, and the fingers about it stay as they are."""
     assert fingers("2:8 5:9 1:9 2:8 5:9 1:9")[1] == "t"

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from chartc.licks.library import load_library, own_sources
-from chartc.licks.lick import Library
+from chartc.licks.lick import Library, Lick
+from chartc.licks.notation import RawNote
 from chartc.neck.follow import grip, hand_of
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString
@@ -89,6 +93,38 @@ def test_the_fastest_carriers(word: str, ticks: int, limits: Limits) -> None:
             tail = Moved(written(lick, 240, 5, True, 0, hand), shift, hand)
             found = [(x.roll, x.held) for x, _ in joining.carriers(tail, rolls, shapes, ticks)]
             assert found == naive(tail, rolls, shapes, ticks, limits), lick.name
+
+
+@st.composite
+def tails(draw: st.DrawFn) -> Lick:
+    """A tail of two to four notes on any strings and frets near one another, by any fingers, with or without hammer-ons and slides."""
+    base = next(lick for lick in library(Limits()).licks if lick.role == "lead-in")
+    low = draw(st.integers(1, 12))
+    notes = []
+    for n in range(draw(st.integers(2, 4))):
+        fret = draw(st.sampled_from([0, low, low + 1, low + 2, low + 3]))
+        finger = draw(st.sampled_from("imrp")) if fret else None
+        how = draw(st.sampled_from([None, None, None, "hammer-on", "slide"])) if fret and n else None
+        pick = None if how else "TIM"[n % 3]
+        notes.append(RawNote(240 * n, 240, draw(st.integers(1, 4)), fret, pick, finger, how, 0.0, (0, 0, 0, 0)))
+    return replace(base, notes=tuple(notes), rests=(), ticks=240 * len(notes))
+
+
+@settings(max_examples=150, deadline=None)
+@given(tails(), st.sampled_from(["G", "C", "F", "D7", "Bm"]), st.sampled_from([720, 1440]))
+def test_any_tail(lick: Lick, word: str, ticks: int) -> None:
+    """The same for any tail whatever: its carriers are those that following the hands through all rolls finds, and the grips are those of the
+    notes, also where the hand may move early, among the roll's last notes."""
+    hand = hand_of(BANJO, Limits())
+    shapes = [Held(s, hand) for s in chosen_shapes(chord(word), hand)][:4]
+    laid = [rolling(r, ticks, 240, 5, True, Limits()) for r in library(Limits()).licks if r.role == "roll"][::4]
+    rolls = [r for r in laid if r is not None]
+    tail = Moved(written(lick, 240, 5, True, 0, hand), 0, hand)
+    found = list(Joining(hand).carriers(tail, rolls, shapes, ticks))
+    assert [(x.roll, x.held) for x, _ in found] == naive(tail, rolls, shapes, ticks, Limits())
+    for x, held in found:
+        notes = [Held.drone(67, e) if e[2] == 5 else x.held.note(e) for e in x.roll.events]
+        assert held == grip([*notes, *(n for n in tail.later(ticks) if n)], BANJO, Limits())
 
 
 def naive(
