@@ -4,41 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import NamedTuple
 
 from chartc.licks.lick import REST, Library, Lick
 from chartc.licks.notation import STEP
-from chartc.neck.follow import Hand, hand_of
 from chartc.neck.hand import Grip, Limits
 from chartc.neck.instrument import FifthString, Instrument
-from chartc.neck.shapes import Shape, shapes
 from chartc.slots.fifth import drone_suits
-from chartc.slots.leadins import Joining
-from chartc.slots.moves import Moved, Written, reaches, shifts, written
+from chartc.slots.moves import Moved, reaches, shifts
 from chartc.slots.part import Note
-from chartc.slots.rolls import Event, Held, Laid, Rolling, rolling
+from chartc.slots.places import ASKED_PLACES as ASKED_PLACES
+from chartc.slots.places import PLACES as PLACES
+from chartc.slots.places import place_of as place_of
+from chartc.slots.rolls import Event, Held, Laid, Rolling
+from chartc.slots.stock import stock_of, usable
 from chartc.theory.chord import Chord
 
-PLACES = {"low": (0, 4), "middle": (5, 7), "high": (8, 24)}
-"""Places on the neck by the index finger's fret."""
-
-ASKED_PLACES = {**PLACES, "middle": (5, 8)}
-"""The same as a chart may ask for them: over some chords the middle has no other shape than that at fret 8."""
-
-# shapes of a chord that are tried in each place, and how much worse than the best one a shape may be
-_SHAPES_EACH, _WORSE = 2, 8
-
-
-def place_of(position: int | None) -> str:
-    """low, middle or high."""
-    return _PLACE_OF[position or 0]
-
-
-_PLACE_OF = tuple(
-    next(name for name, (_, high) in PLACES.items() if fret <= high) for fret in range(PLACES["high"][1] + 1)
-)
-# by the index finger's fret
+_MOST_KNOWN = 1000
+# sets of candidates that are remembered, each of a hundred or so
 
 
 class Candidate(NamedTuple):
@@ -87,13 +70,7 @@ class Bench:
 
     def usable(self, lick: Lick) -> bool:
         """Whether a lick belongs to this instrument's tuning; rolls need only the strings."""
-        return _usable(lick, self.instrument)
-
-
-def _usable(lick: Lick, instrument: Instrument) -> bool:
-    if lick.pattern:
-        return all(n.string <= len(instrument.strings) for n in lick.notes)
-    return lick.tuning == instrument.opens
+        return usable(lick, self.instrument)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,57 +87,12 @@ Kind = tuple[Need, tuple[int, ...], frozenset[int]]
 """A kind of slot: its need, the roots that may follow, and the halves of a two-measure lick that it may hold."""
 
 
-class Stock:
-    """What candidates of one pair of hands and one library are made from, whatever the song: what does not depend on how the short string
-    stands is worked out once."""
-
-    def __init__(self, instrument: Instrument, limits: Limits, library: Library) -> None:
-        self.hand = hand_of(instrument, limits)
-        usable = [lick for lick in library.licks if _usable(lick, instrument)]
-        self.patterns = [lick for lick in usable if lick.pattern]
-        self.tails = [lick for lick in usable if lick.role == "lead-in"]
-        self.phrases = [lick for lick in usable if not lick.pattern and lick.role != "lead-in"]
-        self.joining = Joining(self.hand)
-        self._shapes: dict[Chord, tuple[Held, ...]] = {}
-        self._rolling: dict[tuple[str, int, int, bool], Rolling | None] = {}
-        self._written: dict[tuple[str, int, bool, int], Written] = {}
-        self._moved: dict[tuple[Written, int], Moved] = {}
-
-    def shapes(self, chord: Chord) -> tuple[Held, ...]:
-        """The shapes that rolls are laid over."""
-        if chord not in self._shapes:
-            self._shapes[chord] = tuple(Held(s, self.hand) for s in chosen_shapes(chord, self.hand))
-        return self._shapes[chord]
-
-    def rolling(self, lick: Lick, ticks: int, step: int, suits: bool) -> Rolling | None:
-        """A roll for so many ticks; None where it needs a drone that fights the chord."""
-        key = (lick.name, ticks, step, suits)
-        if key not in self._rolling:
-            self._rolling[key] = rolling(lick, ticks, step, self.hand.instrument.drone, suits, self.hand.limits)
-        return self._rolling[key]
-
-    def moved(self, lick: Lick, shift: int, step: int, suits: bool, half: int) -> Moved:
-        """A lick, or one half of it, at one place on the neck."""
-        key = (lick.name, step, suits, half)
-        if key not in self._written:
-            self._written[key] = written(lick, step, self.hand.instrument.drone, suits, half, self.hand)
-        place = (self._written[key], shift)
-        if place not in self._moved:
-            self._moved[place] = Moved(*place, self.hand)
-        return self._moved[place]
-
-
-@lru_cache(maxsize=8)
-def _stock(instrument: Instrument, limits: Limits, library: Library) -> Stock:
-    return Stock(instrument, limits, library)
-
-
 class Maker:
     """Makes candidates for one bench; equal needs are met once."""
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
-        self._stock = _stock(bench.instrument, bench.limits, bench.library)
+        self._stock = stock_of(bench.instrument, bench.limits, bench.library)
         self._known: dict[tuple[object, ...], tuple[Candidate, ...]] = {}
         self._drones: dict[Event, Note] = {}
         self._notes: dict[object, tuple[Note, ...]] = {}
@@ -180,9 +112,13 @@ class Maker:
         return tuple(out)
 
     def _once(self, key: tuple[object, ...], make: Callable[[], Iterator[Candidate]]) -> tuple[Candidate, ...]:
-        if key not in self._known:
-            self._known[key] = tuple(make())
-        return self._known[key]
+        known = self._known.get(key)
+        if known is None:
+            if len(self._known) >= _MOST_KNOWN:
+                self._known.clear()
+                self._notes.clear()
+            self._known[key] = known = tuple(make())
+        return known
 
     def _suits(self, chord: Chord) -> bool:
         return self.bench.instrument.drone is not None and drone_suits(chord, self.bench.fifth.pitch)
@@ -280,8 +216,8 @@ class Maker:
                     continue
                 if head not in carriers:
                     carriers[head] = [self._rollings(some, head, step, suits) for some in (dense, sparse)]
-                for usable in carriers[head]:
-                    for laid, grip in stock.joining.carriers(moved, usable, shapes, head):
+                for playable in carriers[head]:
+                    for laid, grip in stock.joining.carriers(moved, playable, shapes, head):
                         roll = laid.roll
                         notes = self._rolled(laid) + self._sounding(moved, head)
                         rests = roll.rests + tuple([(at + head, ticks) for at, ticks in w.rests])
@@ -319,24 +255,6 @@ def _candidate(
         lick.name, lick.role, part, key, notes, rests, grip, position, lick.difficulty, ornaments, leads_to, lick.tensions,
         tail, left_out, base or lick.name, lick.meters, onsets,
     )  # fmt: skip
-
-
-def chosen_shapes(chord: Chord, hand: Hand) -> tuple[Shape, ...]:
-    """The shapes that rolls are laid over: the best few in each place on the neck, open-handed ones and closed ones."""
-    found = shapes(hand.instrument, chord, hand.limits)
-    if not found:
-        return ()
-    best = found[0].rank
-    out: list[Shape] = []
-    for low, high in PLACES.values():
-        for closed in (False, True):
-            here = [
-                s
-                for s in found
-                if low <= s.position <= min(high, 14) and s.closed == closed and s.rank <= best + _WORSE
-            ]
-            out.extend(here[:_SHAPES_EACH])
-    return tuple(out)
 
 
 def onsets_tile(notes: tuple[Note, ...], rests: tuple[tuple[int, int], ...], ticks: int) -> bool:

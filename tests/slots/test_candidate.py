@@ -16,11 +16,12 @@ from chartc.neck.follow import grip, hand_of
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import FifthString
 from chartc.neck.instruments import five_string_banjo
-from chartc.slots.candidate import Bench, Candidate, Maker, Need, chosen_shapes, onsets_tile
+from chartc.slots.candidate import Bench, Candidate, Maker, Need, onsets_tile
 from chartc.slots.fifth import drone_suits
 from chartc.slots.leadins import Joining
 from chartc.slots.moves import Moved, written
 from chartc.slots.rolls import Held, Rolling, rolling
+from chartc.slots.stock import chosen_shapes
 from chartc.theory.chord import Chord, read_chord
 from chartc.theory.key import Key
 
