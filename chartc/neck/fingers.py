@@ -55,13 +55,15 @@ START = State(0, (_LIFTED,) * 4, ())
 class Moment:
     """The fretted notes that sound at once. `since` is the time from the fretted moment before in ticks; `kept` the string and fret of each
     note that comes back, or from which the fretting hand makes the next one of its string; `origins` for each note
-    the fret that its string sounded before; `opens` the strings that sound open anywhere in the passage (a bit for each)."""
+    the fret that its string sounded before; `opens` the strings that sound open anywhere in the passage (a bit for each); `freed` the
+    strings with the lowest fret that each sounds before the next such moment: whatever is above it on the string is lifted."""
 
     notes: tuple[Fingered, ...]
     since: int
     kept: frozenset[tuple[int, int]]
     origins: tuple[int, ...]
     opens: int
+    freed: tuple[tuple[int, int], ...]
 
 
 Fingering = tuple[str, ...]
@@ -92,11 +94,19 @@ def moments(notes: Sequence[Fingered]) -> list[Moment]:
         later |= {(n.string, n.fret) for n in layer}
         made -= {n.string for n in layer}
         made |= {n.string for n in layer if n.how in MADE}
+    freed: list[tuple[tuple[int, int], ...]] = []
+    lowest: dict[int, int] = {}
+    for layer in reversed(layers):
+        for n in layer:
+            lowest[n.string] = min(n.fret, lowest.get(n.string, n.fret))
+        freed.append(tuple(lowest.items()))
+        if any(n.fret for n in layer):
+            lowest = {}
     found: list[Moment] = []
     before = 0
-    for layer, origin, stays in zip(layers, origins, reversed(kept), strict=True):
+    for layer, origin, stays, free in zip(layers, origins, reversed(kept), reversed(freed), strict=True):
         if fretted := tuple(n for n in layer if n.fret):
-            found.append(Moment(fretted, fretted[0].at - before, stays, origin, opens))
+            found.append(Moment(fretted, fretted[0].at - before, stays, origin, opens, free))
             before = fretted[0].at
     return found
 
@@ -213,6 +223,9 @@ class Model:
 
     def _later(self, placed: Placed, moment: Moment) -> Placed:
         fret, strings, age = placed
+        for string, lowest in moment.freed:
+            if fret > lowest and strings >> string & 1 and (string, fret) not in moment.kept:
+                strings &= ~(1 << string)
         if not strings:
             return _LIFTED
         if any(f == fret and strings >> s & 1 for s, f in moment.kept):

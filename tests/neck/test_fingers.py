@@ -121,6 +121,12 @@ def test_what_is_kept_down() -> None:
     assert [m.since for m in found] == [0, STEP, STEP, STEP, STEP, STEP, 2 * STEP]
 
 
+def test_a_finger_that_is_lifted_is_free() -> None:
+    """A finger that has pulled off, or whose string sounds open after it, is off the string and serves for the next note."""
+    assert fingers("1:5 2:5 2:p3 3:4 4:5") == "primr"
+    assert [m.freed for m in moments(passage("2:5 2:p3 2:0 3:4 3:0"))] == [((2, 5),), ((2, 0),), ((3, 0),)]
+
+
 def test_the_short_string_has_the_thumb() -> None:
     """A fretted short string is the thumb's, and the fingers about it stay as they are."""
     assert fingers("2:8 5:9 1:9 2:8 5:9 1:9")[1] == "t"
