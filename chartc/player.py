@@ -118,21 +118,24 @@ def _means(
 
 
 def _instrument(pick: Picker, found: list[Diagnostic]) -> Instrument:
-    """The instrument by name, or by a table of its own; then its tuning."""
+    """The instrument by name, or by a table of its own; then its tuning. Of an instrument that is not known no tuning is, so that one
+    mistake makes one finding."""
     node = pick.node("instrument")
-    tunings = known()["five-string banjo"]
+    tunings: dict[str, Instrument] | None = known()["five-string banjo"]
     if isinstance(node, Leaf):
-        if node.text in known():
-            tunings = known()[node.text]
-        else:
+        tunings = known().get(node.text)
+        if tunings is None:
             pick.error("instrument-unknown", f'there is no instrument "{node.text}"{nearest(node.text, known())}', node.span,
                        f"known: {', '.join(known())}; or write a table with name, scale-mm, frets and tunings")  # fmt: skip
     elif isinstance(node, Table):
-        tunings = own_instrument(node, found) or tunings
+        tunings = own_instrument(node, found) or None
     elif node is not None:
+        tunings = None
         pick.error("yaml-kind", '"instrument" is a name or a table', node.span)
-    usual = next(iter(tunings.values()))
     leaf = pick.leaf("tuning")
+    if tunings is None:
+        return five_string_banjo()
+    usual = next(iter(tunings.values()))
     return (tuned(tunings, leaf, found) if leaf is not None else usual) or usual
 
 

@@ -195,6 +195,8 @@ BAD: list[tuple[str, str, str]] = [
     ("player: Hob\nplayer: Meg\n", "yaml-duplicate", "player"),
     ("player: Hob\nbanjo: yes\n", "yaml-unknown", "banjo"),
     ("player: Hob\ninstrument: bango\n", "instrument-unknown", "bango"),
+    ("player: Hob\ninstrument: bango\ntuning: fifths\n", "instrument-unknown", "bango"),
+    ("player: Hob\ninstrument: [guitar]\ntuning: fifths\n", "yaml-kind", "[guitar]"),
     ("player: Hob\ninstrument: [guitar]\n", "yaml-kind", "[guitar]"),
     ("player: Hob\ntuning: mountain low\n", "tuning-unknown", "mountain low"),
     ("player: Hob\ntuning: D3 G3 B3 D4\n", "tuning-strings", "D3 G3 B3 D4"),

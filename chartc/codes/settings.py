@@ -31,6 +31,11 @@ SETTINGS: dict[str, Explanation] = {
         "No lick in the library is what the rule speaks of, so that it never does anything. Perhaps two of its conditions "
         "exclude each other."
     ),
+    "rule-levels": Explanation(
+        "The levels of a rulebook do not rise: a level allows only easier licks than the level before it.",
+        "rulebook: mine\nlevels: {easy: 3, middle: 2, full: 5}",
+        "rulebook: mine\nlevels: {easy: 2, middle: 3, full: 5}",
+    ),
     "rule-lick": Explanation("A rule, or a list of licks, names a lick that is not in the library."),
     "rule-limit": Explanation("A rulebook has more rules than are read; the message says how many are."),
     "tuning-note": Explanation(

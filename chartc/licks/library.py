@@ -151,7 +151,7 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
         return None
     notes, rests, ticks = result
     if not pattern and "fingers" not in rows:
-        notes = assign_fingers(notes)
+        notes = assign_fingers(notes, instrument, limits)
     without: tuple[int, ...] = ()
     if instead is not None:
         wrong: list[Diagnostic] = []

@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 
 from chartc.licks.lick import Lick, family_quality
 from chartc.licks.notation import ROWS, STEP, RawNote, inside
-from chartc.neck.hand import Limits, grip
+from chartc.neck.fingers import assigned
+from chartc.neck.follow import grip
+from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
 from chartc.text.diagnostic import Diagnostic
 from chartc.text.source import Span
@@ -36,36 +38,18 @@ class Played:
     how: str | None
 
 
-def assign_fingers(notes: tuple[RawNote, ...]) -> tuple[RawNote, ...]:
-    """Gives every fretted note without a finger the one that stands there when the index finger takes the lowest fret near by."""
-    out = list(notes)
-    start = 0
-    while start < len(out):
-        end = start
-        frets: list[int] = []
-        while end < len(out):
-            fret = out[end].fret
-            if fret and out[end].string != 5:
-                if frets and max([*frets, fret]) - min([*frets, fret]) > 3:
-                    break
-                frets.append(fret)
-            end += 1
-        base = min(frets, default=1)
-        taken: dict[str, tuple[int, int]] = {}
-        last_at = -1
-        for n in range(start, end):
-            note = out[n]
-            if note.at != last_at:
-                taken, last_at = {}, note.at
-            if note.fret and note.finger is None:
-                place = min(3, max(0, note.fret - base))
-                while place < 3 and "imrp"[place] in taken and taken["imrp"[place]] != (note.at, note.fret):
-                    place += 1
-                out[n] = note = replace(note, finger="t" if note.string == 5 else "imrp"[place])
-            if note.finger and note.fret:
-                taken[note.finger] = (note.at, note.fret)
-        start = end
-    return tuple(out)
+FINGERED_MS = 200 / STEP
+"""Milliseconds a tick for which fingers are chosen: eighth notes at quarter = 150."""
+
+
+def assign_fingers(notes: tuple[RawNote, ...], instrument: Instrument, limits: Limits) -> tuple[RawNote, ...]:
+    """Gives every fretted note without a finger one by the model of the hand; what is stated stays."""
+    if all(n.finger for n in notes if n.fret):
+        return notes
+    # a fret that is not on the neck is told by the proof
+    played = [Played(n.at, n.string, min(n.fret or 0, instrument.frets), n.finger, n.pick, n.how) for n in notes]
+    fingers = assigned(played, instrument, limits, FINGERED_MS)
+    return tuple(replace(n, finger=finger) for n, finger in zip(notes, fingers, strict=True))
 
 
 def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Limits) -> list[Diagnostic]:

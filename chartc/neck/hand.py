@@ -9,10 +9,9 @@ does not strike again faster than 150 to 200 ms (single-finger tapping: Fujii et
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import lru_cache
-from typing import Protocol
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple, Protocol
 
 from chartc.neck.instrument import Instrument
 
@@ -21,8 +20,6 @@ PICKS = ("T", "I", "M")
 
 OFFSETS = {"i": (0, 0), "m": (0, 2), "r": (0, 3), "p": (1, 5)}
 """How many frets above the index finger each finger may stand while the hand stays where it is."""
-
-_NOMINAL = {"i": 0, "m": 1, "r": 2, "p": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +42,48 @@ class Limits:
     little_finger: bool = True
 
 
+@dataclass(frozen=True)
+class Weights:
+    """What a fingering costs, in points (ours; no published weights are in millimetres of one neck).
+
+    `near` is for each fret by which a finger stands closer to the index finger than one finger a fret, `far` for each by which it stands farther, `stretch_cm` for each centimetre
+    beyond `reach_mm`, the comfortable reach of two fingers (0 is the index finger) of a hand whose comfortable stretch is 100 mm. `crossed` is a
+    lower finger at a higher fret, `wrong_string` a higher finger on a lower string of one fret, `across` a finger laid
+    over a second string, `across_more` over a third, `across_other` more where it is not the index finger, `over_open`
+    more where an open string lies beneath it. `same_finger` is one
+    finger on two frets in direct succession, `again` with few notes between, `exchange` another finger for a note that one is still on. A `shift` costs that and `shift_cm` for each
+    centimetre, up to `late` more where there is too little time; `along` is a shift that a slide makes. `little` is the little finger, `choke` a
+    choke by the index finger, `slide` a slide by another than the middle finger. `impossible` is a hammer-on, pull-off or slide by the wrong finger.
+    """
+
+    near: int = 20
+    far: int = 10
+    stretch_cm: int = 10
+    crossed: int = 80
+    wrong_string: int = 20
+    across: int = 30
+    across_more: int = 10
+    across_other: int = 30
+    over_open: int = 60
+    same_finger: int = 60
+    again: int = 20
+    exchange: int = 60
+    shift: int = 40
+    shift_cm: int = 4
+    late: int = 400
+    along: int = 5
+    little: int = 5
+    choke: int = 30
+    slide: int = 10
+    impossible: int = 2000
+    reach_mm: Mapping[tuple[int, int], float] = field(
+        default_factory=lambda: {(0, 1): 45.0, (0, 2): 75.0, (0, 3): 100.0, (1, 2): 40.0, (1, 3): 72.0, (2, 3): 42.0}
+    )
+
+
+WEIGHTS = Weights()
+
+
 class Fingered(Protocol):
     """A note as the hand sees it: time in ticks, and what touches the string."""
 
@@ -62,12 +101,13 @@ class Fingered(Protocol):
     def how(self) -> str | None: ...
 
 
+# Reaches and grips are made by the thousand for every song: as named tuples they are made four times as fast as frozen dataclasses.
+
 Form = frozenset[tuple[int, str]]
 """Which finger is on which string."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(NamedTuple):
     """The hand at one end of a passage: index finger's fret, the frets used there, which finger is on which string, and when the
     first fretted note sounds (at the entry) or the last one sounds (at the exit), in ticks from the passage's start."""
 
@@ -78,8 +118,7 @@ class Reach:
     at: int
 
 
-@dataclass(frozen=True, slots=True)
-class Grip:
+class Grip(NamedTuple):
     """What both hands do in a passage: entry and exit of the fretting hand (None where every string is open), first and last
     stroke of each pick finger (ticks, -1 where it does not play), the widest stretch in mm, and the positions taken.
 
@@ -111,151 +150,5 @@ def move_ms(instrument: Instrument, limits: Limits, start: int, end: int, guided
     return (limits.guided_ms if guided else limits.shift_ms) * math.log2(distance / width + 1)
 
 
-@lru_cache(maxsize=100_000)
-def _holds(instrument_mm: tuple[float, ...], most: float, position: int, fret: int, finger: str) -> bool:
-    if finger == "t":
-        return -2 <= fret - position <= 4
-    low, high = OFFSETS[finger]
-    return low <= fret - position <= high and instrument_mm[fret] - instrument_mm[position] <= most
-
-
-def grip(notes: Sequence[Fingered], instrument: Instrument, limits: Limits) -> Grip:
-    """Follows both hands through the notes (in order of time), with as few shifts as can be."""
-    first, last, fastest, haste = _strokes(notes, limits)
-    problem = ""
-    fretted = [n for n in notes if n.fret and n.finger]
-    top = limits.highest_fret or instrument.frets
-    if any(n.fret > min(top, instrument.frets) for n in fretted):
-        problem = problem or f"it goes beyond fret {top}"
-    if not limits.little_finger and any(n.finger == "p" for n in fretted):
-        problem = problem or "it needs the little finger"
-    if not fretted or any(n.fret > instrument.frets for n in fretted):
-        return Grip(None, None, first, last, 0.0, (), problem, fastest, haste)
-    stations = _stations(fretted, instrument, limits)
-    mm = instrument.fret_mm
-    widest = 0.0
-    for (position, start, end), following in zip(stations, [*stations[1:], None], strict=True):
-        group = fretted[start:end]
-        high = max(n.fret for n in group)
-        widest = max(widest, mm[high] - mm[min(position, min(n.fret for n in group))])
-        if following is not None:
-            leaving, arriving = fretted[end - 1], fretted[following[1]]
-            if arriving.how == "slide":
-                continue
-            if arriving.at == leaving.at:
-                problem = problem or _at_once(leaving, arriving, mm, limits)
-                continue
-            guided = (leaving.string, leaving.finger) == (arriving.string, arriving.finger)
-            need = limits.release_ms + move_ms(instrument, limits, position, following[0], guided)
-            if need / (arriving.at - leaving.at) > fastest:
-                fastest = need / (arriving.at - leaving.at)
-                haste = f"no time to shift from fret {position} to fret {following[0]}"
-    if widest > limits.most_mm:
-        problem = problem or f"it stretches {widest:.0f} mm"
-    first_station, last_station = stations[0], stations[-1]
-    return Grip(
-        _reach(fretted[first_station[1] : first_station[2]], first_station[0], 0),
-        _reach(fretted[last_station[1] : last_station[2]], last_station[0], -1),
-        first,
-        last,
-        widest,
-        tuple((fretted[start].at, position) for position, start, _ in stations),
-        problem,
-        fastest,
-        haste,
-    )
-
-
 ROUNDING_MS = 0.01
 """Added to the time between two strokes of a finger, so that rounding in another program's milliseconds cannot fall below the limit."""
-
-Three = tuple[int, int, int]
-
-
-def _strokes(notes: Sequence[Fingered], limits: Limits) -> tuple[Three, Three, float, str]:
-    """First and last stroke of each pick finger, and the speed that they allow (ms a tick) with what stops it."""
-    first, last = [-1, -1, -1], [-1, -1, -1]
-    fastest, haste = 0.0, ""
-    before = -1
-    for note in notes:
-        if note.pick is None:
-            continue
-        n = PICKS.index(note.pick)
-        if last[n] >= 0 and note.at != last[n]:
-            needed = (limits.pick_ms + ROUNDING_MS) / (note.at - last[n])
-            if needed > fastest:
-                fastest, haste = needed, f"{note.pick} would strike twice within {limits.pick_ms:g} ms"
-        if before >= 0 and note.at != before and limits.run_ms / (note.at - before) > fastest:
-            fastest, haste = limits.run_ms / (note.at - before), "it is faster than the player's fastest notes"
-        if first[n] < 0:
-            first[n] = note.at
-        last[n] = before = note.at
-    return (first[0], first[1], first[2]), (last[0], last[1], last[2]), fastest, haste
-
-
-def _at_once(a: Fingered, b: Fingered, mm: tuple[float, ...], limits: Limits) -> str:
-    """Why two notes of one moment cannot be held together."""
-    stretch = abs(mm[a.fret] - mm[b.fret])
-    if stretch > limits.most_mm:
-        return f"it stretches {stretch:.0f} mm"
-    return f"{a.finger} on fret {a.fret} and {b.finger} on fret {b.fret} cannot be held at once"
-
-
-def _reach(group: Sequence[Fingered], position: int, end: int) -> Reach:
-    form: Form = frozenset((n.string, n.finger) for n in group if n.finger)
-    frets = [n.fret for n in group if n.finger != "t"] or [position]
-    return Reach(position, min(frets), max(frets), form, group[end].at)
-
-
-def _stations(fretted: Sequence[Fingered], instrument: Instrument, limits: Limits) -> list[tuple[int, int, int]]:
-    """The index finger's frets in turn, as (fret, first note, end), each held for as many notes as it can be."""
-    mm = instrument.fret_mm
-    out: list[tuple[int, int, int]] = []
-    n = 0
-    while n < len(fretted):
-        note = fretted[n]
-        assert note.finger
-        if note.finger == "t":
-            options = [max(1, note.fret - 1)]
-        else:
-            low, high = OFFSETS[note.finger]
-            nominal = note.fret - _NOMINAL[note.finger]
-            # a little finger on the first fret has no fret below it for the index finger
-            places = [p for p in range(note.fret - high, note.fret - low + 1) if p >= 1] or [1]
-            options = sorted(places, key=lambda p: abs(p - nominal))
-        best, best_end = options[0], n
-        for position in options:
-            end = n
-            while end < len(fretted) and _holds(
-                mm, limits.most_mm, position, fretted[end].fret, fretted[end].finger or "i"
-            ):
-                if end > n and fretted[end].how == "slide" and fretted[end].finger == "i":
-                    break
-                end += 1
-            if end > best_end:
-                best, best_end = position, end
-        best_end = max(best_end, n + 1)
-        out.append((best, n, best_end))
-        n = best_end
-    return _eased(out, fretted, mm, limits)
-
-
-def _eased(
-    stations: list[tuple[int, int, int]], fretted: Sequence[Fingered], mm: tuple[float, ...], limits: Limits
-) -> list[tuple[int, int, int]]:
-    """The same positions, with each change made where there is most time for it: notes that lie under the hand before and after
-    a change may be played on either side."""
-    for n in range(1, len(stations)):
-        before, start, end = stations[n - 1]
-        position, _, last = stations[n]
-        if fretted[end].how == "slide":
-            continue
-        best = end
-        for place in range(end - 1, start, -1):
-            note = fretted[place]
-            if note.how == "slide" or not _holds(mm, limits.most_mm, position, note.fret, note.finger or "i"):
-                break
-            if note.at - fretted[place - 1].at > fretted[best].at - fretted[best - 1].at:
-                best = place
-        stations[n - 1], stations[n] = (before, start, best), (position, best, last)
-    return stations

@@ -36,6 +36,11 @@ class Instrument:
         return tuple(n for n, s in enumerate(self.strings, 1) if not s.nut_fret)
 
     @cached_property
+    def opens(self) -> tuple[int, ...]:
+        """The MIDI numbers of the open strings, string 1 first."""
+        return tuple(s.open for s in self.strings)
+
+    @cached_property
     def fret_mm(self) -> tuple[float, ...]:
         """Distance of each fret from the nut in millimetres: L·(1 − 2^(−n/12))."""
         return tuple(self.scale_mm * (1 - 2 ** (-n / 12)) for n in range(self.frets + 1))

@@ -60,38 +60,42 @@ class Shape:
 def shapes(instrument: Instrument, chord: Chord, limits: Limits) -> tuple[Shape, ...]:
     """All shapes of a chord, best first."""
     strings = instrument.long_strings
+    opens = [instrument.strings[s - 1].open for s in strings]
     wanted = chord.classes
     top = min(instrument.frets, limits.highest_fret or instrument.frets)
     mm = instrument.fret_mm
-    found: dict[tuple[int, ...], Shape] = {}
+    # on each string the frets that sound a tone of the chord
+    tones = [[f for f in range(1, top + 1) if (note + f) % 12 in wanted] for note in opens]
+    rank = _Rank(instrument, chord, limits)
+    found: list[Shape] = []
+    if all(note % 12 in wanted for note in opens):
+        free = (0,) * len(strings)
+        found.append(Shape(strings, free, (None,) * len(strings), 0, 0.0, rank(free)))
     for low in range(1, top + 1):
-        options = []
-        for s in strings:
-            open_note = instrument.strings[s - 1].open
-            here = [f for f in range(low, min(top, low + WINDOW) + 1) if (open_note + f) % 12 in wanted]
-            if open_note % 12 in wanted:
-                here.append(0)
-            options.append(here)
-        if not all(options):
+        options = [
+            [f for f in frets if low <= f <= low + WINDOW] + ([0] if note % 12 in wanted else [])
+            for frets, note in zip(tones, opens, strict=True)
+        ]
+        if not all(options) or not any(o[0] == low for o in options):
             continue
         for frets in product(*options):
-            if frets in found or (any(frets) and min(f for f in frets if f) != low):
+            if low not in frets:
                 continue
-            fingers = _fingers(strings, frets)
+            fingers = _fingers(strings, tuple([f - low + 1 if f else 0 for f in frets]))
             if fingers is None:
                 continue
-            fretted = [f for f in frets if f]
-            span = mm[max(fretted)] - mm[min(fretted)] if fretted else 0.0
+            span = mm[max(frets)] - mm[low]
             if span > limits.most_mm or (not limits.little_finger and "p" in fingers):
                 continue
-            rank = _rank(instrument, chord, strings, frets, span, limits)
-            found[frets] = Shape(strings, frets, fingers, low if fretted else 0, span, rank)
-    return tuple(sorted(found.values(), key=lambda s: (s.rank, s.position, s.frets)))
+            found.append(Shape(strings, frets, fingers, low, span, rank(frets)))
+    found.sort(key=lambda s: (s.rank, s.position, s.frets))
+    return tuple(found)
 
 
+@lru_cache(maxsize=4096)
 def _fingers(strings: tuple[int, ...], frets: tuple[int, ...]) -> tuple[str | None, ...] | None:
-    """Fingers for a shape: the index finger lies across three strings or more at the lowest fret, or across two where five
-    fingers would be needed; the others follow fret by fret, lower strings first."""
+    """Fingers for a shape whose lowest fret counts as 1: the index finger lies across three strings or more at the lowest fret, or
+    across two where five fingers would be needed; the others follow fret by fret, lower strings first."""
     fretted = sorted((f, -s, n) for n, (s, f) in enumerate(zip(strings, frets, strict=True)) if f)
     out: list[str | None] = [None] * len(frets)
     if not fretted:
@@ -125,28 +129,46 @@ def _fingers(strings: tuple[int, ...], frets: tuple[int, ...]) -> tuple[str | No
     return tuple(out)
 
 
-def _rank(
-    instrument: Instrument, chord: Chord, strings: tuple[int, ...], frets: tuple[int, ...], span: float, limits: Limits
-) -> int:
-    pitches = [instrument.strings[s - 1].open + f for s, f in zip(strings, frets, strict=True)]
-    sounding = {p % 12 for p in pitches}
-    rank = 0
-    for degree in chord.quality.degrees:
-        if (chord.root_class + STEPS[degree] * 7) % 12 not in sounding:
+class _Rank:
+    """What shapes of one chord are worth: the less, the better."""
+
+    def __init__(self, instrument: Instrument, chord: Chord, limits: Limits) -> None:
+        self._opens = [instrument.strings[s - 1].open for s in instrument.long_strings]
+        self._mm = instrument.fret_mm
+        self._comfortable = limits.comfortable_mm
+        self._missing: list[tuple[int, int]] = []
+        """Each tone's pitch class, and what it costs to leave it out."""
+        for degree in chord.quality.degrees:
             named = degree == "3" and "b7" in chord.quality.degrees
-            rank += _MISSING_NAMED if named else _MISSING.get(degree, _MISSING_ADDED)
-    lowest = min(pitches) % 12
-    if chord.bass is not None and lowest != pitch.pitch_class(chord.bass):
-        rank += 10 if pitch.pitch_class(chord.bass) in sounding else 16
-    fretted = [f for f in frets if f]
-    rank += len(set(fretted)) * 2
-    if fretted:
-        opens = len(frets) - len(fretted)
-        # an open string beside a hand far up the neck is a sound of its own, not the usual shape
-        if opens and min(fretted) > 4:
-            rank += 3 * opens + min(fretted)
-        rank += max(0, round((span - 0.7 * limits.comfortable_mm) / 4))
-        rank += max(0, round((span - limits.comfortable_mm) / 2))
-    # two strings on one note double it and leave the chord thin
-    rank += 4 * (len(pitches) - len(set(pitches)))
-    return rank
+            cost = _MISSING_NAMED if named else _MISSING.get(degree, _MISSING_ADDED)
+            self._missing.append(((chord.root_class + STEPS[degree] * 7) % 12, cost))
+        self._bass = None if chord.bass is None else pitch.pitch_class(chord.bass)
+        self._spans: dict[tuple[int, int], int] = {}
+
+    def __call__(self, frets: tuple[int, ...]) -> int:
+        """The rank of a shape by its frets."""
+        pitches = [note + f for note, f in zip(self._opens, frets, strict=True)]
+        sounding = {p % 12 for p in pitches}
+        rank = 0
+        for tone, cost in self._missing:
+            if tone not in sounding:
+                rank += cost
+        if self._bass is not None and min(pitches) % 12 != self._bass:
+            rank += 10 if self._bass in sounding else 16
+        fretted = {*frets} - {0}
+        if fretted:
+            rank += len(fretted) * 2
+            low, high = min(fretted), max(fretted)
+            # an open string beside a hand far up the neck is a sound of its own, not the usual shape
+            if low > 4 and (opens := frets.count(0)):
+                rank += 3 * opens + low
+            rank += self._span(low, high)
+        # two strings on one note double it and leave the chord thin
+        return rank + 4 * (len(pitches) - len(set(pitches)))
+
+    def _span(self, low: int, high: int) -> int:
+        if (low, high) not in self._spans:
+            span = self._mm[high] - self._mm[low]
+            early = max(0, round((span - 0.7 * self._comfortable) / 4))
+            self._spans[low, high] = early + max(0, round((span - self._comfortable) / 2))
+        return self._spans[low, high]

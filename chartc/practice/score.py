@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from chartc.chart.song import Measure, Passage, Repeat, Section, Song, Stretch
-from chartc.neck.hand import grip
+from chartc.neck.follow import grip
 from chartc.neck.joint import problem
 from chartc.practice.items import Item, Material
 from chartc.slots.part import FilledSlot, Note, Part

@@ -2,40 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from itertools import product
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from chartc.licks.lick import REST, Library, Lick
 from chartc.licks.notation import STEP
-from chartc.licks.proof import strong
-from chartc.neck.hand import Grip, Limits, grip
+from chartc.neck.hand import Grip, Limits
 from chartc.neck.instrument import FifthString, Instrument
-from chartc.neck.shapes import Shape, shapes
 from chartc.slots.fifth import drone_suits
+from chartc.slots.moves import Moved, reaches, shifts
 from chartc.slots.part import Note
+from chartc.slots.places import ASKED_PLACES as ASKED_PLACES
+from chartc.slots.places import PLACES as PLACES
+from chartc.slots.places import place_of as place_of
+from chartc.slots.rolls import Event, Held, Laid, Rolling
+from chartc.slots.stock import stock_of, usable
 from chartc.theory.chord import Chord
 
-PLACES = {"low": (0, 4), "middle": (5, 7), "high": (8, 24)}
-"""Places on the neck by the index finger's fret."""
-
-ASKED_PLACES = {**PLACES, "middle": (5, 8)}
-"""The same as a chart may ask for them: over some chords the middle has no other shape than that at fret 8."""
-
-# shapes of a chord that are tried in each place, and how much worse than the best one a shape may be
-_SHAPES_EACH, _WORSE = 2, 8
-# rolls that a lead-in is put behind, so that it can be played as fast as this if it can at all (ms a tick: eighths at half = 120)
-_CARRIERS, _FAST = 2, 125 / 240
+_MOST_KNOWN = 1000
+# sets of candidates that are remembered, each of a hundred or so
 
 
-def place_of(position: int | None) -> str:
-    """low, middle or high."""
-    fret = position or 0
-    return next(name for name, (low, high) in PLACES.items() if low <= fret <= high)
-
-
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(NamedTuple):
     """One fill of a slot. Note times count from the slot's start. `key` names a two-measure lick where it stands, so that its
     halves find each other. `leads_to` is the pitch class of the root that a lead-in makes for, None for other licks."""
 
@@ -60,10 +49,8 @@ class Candidate:
     meters: tuple[str, ...] = ()
     """Meters in which the lick is at home."""
 
-    onsets: int = field(init=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "onsets", len({n.at for n in self.notes}))
+    onsets: int = 0
+    """Moments at which something sounds."""
 
     @property
     def place(self) -> str:
@@ -83,9 +70,7 @@ class Bench:
 
     def usable(self, lick: Lick) -> bool:
         """Whether a lick belongs to this instrument's tuning; rolls need only the strings."""
-        if lick.pattern:
-            return all(n.string <= len(self.instrument.strings) for n in lick.notes)
-        return lick.tuning == tuple(s.open for s in self.instrument.strings)
+        return usable(lick, self.instrument)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +92,10 @@ class Maker:
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
-        usable = [lick for lick in bench.library.licks if bench.usable(lick)]
-        self._patterns = [lick for lick in usable if lick.pattern]
-        self._tails = [lick for lick in usable if lick.role == "lead-in"]
-        self._phrases = [lick for lick in usable if not lick.pattern and lick.role != "lead-in"]
-        self._shapes: dict[Chord, tuple[Shape, ...]] = {}
+        self._stock = stock_of(bench.instrument, bench.limits, bench.library)
         self._known: dict[tuple[object, ...], tuple[Candidate, ...]] = {}
+        self._drones: dict[Event, Note] = {}
+        self._notes: dict[object, tuple[Note, ...]] = {}
 
     def candidates(
         self, need: Need, next_roots: tuple[int, ...] = (), halves: frozenset[int] = frozenset()
@@ -129,34 +112,123 @@ class Maker:
         return tuple(out)
 
     def _once(self, key: tuple[object, ...], make: Callable[[], Iterator[Candidate]]) -> tuple[Candidate, ...]:
-        if key not in self._known:
-            self._known[key] = tuple(make())
-        return self._known[key]
+        known = self._known.get(key)
+        if known is None:
+            if len(self._known) >= _MOST_KNOWN:
+                self._known.clear()
+                self._notes.clear()
+            self._known[key] = known = tuple(make())
+        return known
 
-    def _shapes_of(self, chord: Chord) -> tuple[Shape, ...]:
-        if chord not in self._shapes:
-            self._shapes[chord] = chosen_shapes(chord, self.bench)
-        return self._shapes[chord]
+    def _suits(self, chord: Chord) -> bool:
+        return self.bench.instrument.drone is not None and drone_suits(chord, self.bench.fifth.pitch)
+
+    # --- rolls
 
     def _lay_patterns(self, need: Need) -> Iterator[Candidate]:
-        for lick in self._patterns:
-            if lick.compound != need.compound:
+        """Every roll and vamp over every shape that is chosen for the chord."""
+        stock, suits = self._stock, self._suits(need.chord)
+        shapes = stock.shapes(need.chord)
+        for lick in stock.patterns:
+            roll = stock.rolling(lick, need.ticks, need.step, suits) if lick.compound == need.compound else None
+            if roll is None or not roll.events:
                 continue
-            for shape in self._shapes_of(need.chord):
-                laid = _lay(lick, shape, need, self.bench, need.ticks)
-                if laid is not None:
-                    yield from _finished(lick, *laid, need, self.bench)
+            for held in shapes:
+                laid = held.laid(roll)
+                if laid is not None and not laid.grip().problem:
+                    yield _candidate(lick, self._rolled(laid), roll.rests, laid.grip(), roll.onsets, 0)
+
+    def _rolled(self, laid: Laid) -> tuple[Note, ...]:
+        """The notes of a roll on a shape, with the open short string as it is tuned."""
+        if laid not in self._notes:
+            drone, note = self.bench.instrument.drone, laid.held.note
+            self._notes[laid] = tuple([self._drone(e) if e[2] == drone else note(e) for e in laid.roll.events])
+        return self._notes[laid]
+
+    def _drone(self, event: Event) -> Note:
+        """A stroke on the open short string."""
+        if event not in self._drones:
+            self._drones[event] = Held.drone(self.bench.fifth.pitch, event)
+        return self._drones[event]
+
+    # --- licks
 
     def _place(self, need: Need, half: int) -> Iterator[Candidate]:
-        for lick in self._phrases:
-            if lick.compound == need.compound:
-                yield from _placed(lick, need, self.bench, half)
+        """Every lick over a chord, wherever it can stand; `half` 1 or 2 takes one half of a lick twice as long, 0 a whole one."""
+        chord, step, stock, fifth = need.chord, need.step, self._stock, self.bench.fifth
+        suits, family, classes, root = self._suits(chord), chord.quality.family, chord.classes, chord.root_class
+        ticks = 2 * need.ticks if half else need.ticks
+        for lick in stock.phrases:
+            if lick.compound != need.compound or lick.ticks * step // STEP != ticks or family not in lick.serves:
+                continue
+            for shift in shifts(lick, (root - lick.root) % 12, stock.hand):
+                moved = stock.moved(lick, shift, step, suits, half)
+                w = moved.written
+                if (
+                    not w.notes
+                    or not moved.fits(classes, root)
+                    or not reaches(w.thumb, shift, fifth, self.bench.instrument)
+                    or moved.grip.problem
+                ):
+                    continue
+                notes = self._sounding(moved, 0)
+                part, key = ((half, 2), (lick.name, shift)) if half else ((1, 1), None)
+                yield _candidate(
+                    lick, notes, w.rests, moved.grip, w.onsets, w.ornaments, part, key, left_out=w.left_out
+                )
+
+    def _sounding(self, moved: Moved, later: int) -> tuple[Note, ...]:
+        """A lick's notes so many ticks later, with the open short string as it is tuned."""
+        key = (moved, later)
+        if key not in self._notes:
+            self._notes[key] = tuple(
+                [
+                    note or self._drone((raw.at + later, raw.ticks, raw.string, raw.pick, raw.how))
+                    for note, raw in zip(moved.later(later), moved.written.notes, strict=True)
+                ]
+            )
+        return self._notes[key]
+
+    # --- lead-ins
 
     def _lead(self, need: Need, root: int) -> Iterator[Candidate]:
-        rolls = [r for r in self._patterns if r.role == "roll" and r.compound == need.compound]
-        for lick in self._tails:
-            if lick.compound == need.compound:
-                yield from _lead_in(lick, need, self.bench, root, rolls, self._shapes_of(need.chord))
+        """Every roll with a tail that lands on the next downbeat, where the chord on `root` begins."""
+        chord, step, stock, fifth = need.chord, need.step, self._stock, self.bench.fifth
+        suits, family, shapes = self._suits(chord), chord.quality.family, stock.shapes(chord)
+        # a slow song wants its tail behind a roll of few notes
+        rolls = [r for r in stock.patterns if r.role == "roll" and r.compound == need.compound]
+        sparse = [r for r in rolls if len({n.at for n in r.notes}) * 8 <= 5 * r.steps]
+        dense = [r for r in rolls if r not in sparse]
+        carriers: dict[int, list[list[Rolling]]] = {}
+        for lick in stock.tails:
+            tail = lick.ticks * step // STEP
+            head = need.ticks - tail
+            if lick.compound != need.compound or head < 2 * step or lick.target is None or family not in lick.serves:
+                continue
+            if lick.root >= 0 and (root - chord.root_class) % 12 != (lick.target - lick.root) % 12:
+                continue
+            for shift in shifts(lick, (root - lick.target) % 12, stock.hand):
+                moved = stock.moved(lick, shift, step, suits, 0)
+                w = moved.written
+                if not w.notes or w.notes[0].at or w.left_out:
+                    continue
+                if not reaches(w.thumb, shift, fifth, self.bench.instrument):
+                    continue
+                if head not in carriers:
+                    carriers[head] = [self._rollings(some, head, step, suits) for some in (dense, sparse)]
+                for playable in carriers[head]:
+                    for laid, grip in stock.joining.carriers(moved, playable, shapes, head):
+                        roll = laid.roll
+                        notes = self._rolled(laid) + self._sounding(moved, head)
+                        rests = roll.rests + tuple([(at + head, ticks) for at, ticks in w.rests])
+                        yield _candidate(
+                            lick, notes, rests, grip, roll.onsets + w.onsets, w.ornaments, leads_to=root, tail=tail, base=roll.lick.name,
+                        )  # fmt: skip
+
+    def _rollings(self, rolls: list[Lick], head: int, step: int, suits: bool) -> list[Rolling]:
+        """Those of some rolls that can be played for so many ticks."""
+        known = [self._stock.rolling(roll, head, step, suits) for roll in rolls]
+        return [roll for roll in known if roll is not None]
 
 
 def _silence(need: Need) -> Candidate:
@@ -164,236 +236,25 @@ def _silence(need: Need) -> Candidate:
     return Candidate(REST, REST, (1, 1), None, (), ((0, need.ticks),), empty, None, 1, 0, None, frozenset())
 
 
-# --- rolls ---------------------------------------------------------------------------------------------------------------
-
-
-def chosen_shapes(chord: Chord, bench: Bench) -> tuple[Shape, ...]:
-    """The shapes that rolls are laid over: the best few in each place on the neck, open-handed ones and closed ones."""
-    found = shapes(bench.instrument, chord, bench.limits)
-    if not found:
-        return ()
-    best = found[0].rank
-    out: list[Shape] = []
-    for low, high in PLACES.values():
-        for closed in (False, True):
-            here = [
-                s
-                for s in found
-                if low <= s.position <= min(high, 14) and s.closed == closed and s.rank <= best + _WORSE
-            ]
-            out.extend(here[:_SHAPES_EACH])
-    return tuple(out)
-
-
-def _lay(
-    lick: Lick, shape: Shape, need: Need, bench: Bench, ticks: int
-) -> tuple[list[Note], list[tuple[int, int]]] | None:
-    """A roll over a shape for so many ticks, the pattern once more and cut as needed; None where a string cannot do it."""
-    drone = bench.instrument.drone
-    suits = drone is not None and drone_suits(need.chord, bench.fifth.pitch)
-    notes: list[Note] = []
-    rests: list[tuple[int, int]] = []
-    start = 0
-    while start < ticks:
-        for n, raw in enumerate(lick.notes):
-            at = start + raw.at * need.step // STEP
-            if at >= ticks:
-                continue
-            length = min(raw.ticks * need.step // STEP, ticks - at)
-            string = raw.string
-            if string == drone and not suits:
-                string = lick.without_fifth[n] if lick.without_fifth else 0
-                if not string:
-                    return None
-            if string == drone:
-                notes.append(Note(at, length, string, 0, bench.fifth.pitch, raw.pick, None, raw.how))
-                continue
-            fret, finger = shape.on(string)
-            if raw.how == "damped" and not fret:
-                return None
-            notes.append(
-                Note(at, length, string, fret, bench.instrument.pitch(string, fret), raw.pick, finger, raw.how)
-            )
-        for at, length in lick.rests:
-            at = start + at * need.step // STEP
-            if at < ticks:
-                rests.append((at, min(length * need.step // STEP, ticks - at)))
-        start += lick.ticks * need.step // STEP
-    return notes, rests
-
-
-# --- licks ---------------------------------------------------------------------------------------------------------------
-
-
-def _placed(lick: Lick, need: Need, bench: Bench, half: int) -> Iterator[Candidate]:
-    """A lick over a chord, wherever it can stand; `half` 1 or 2 takes one half of a lick twice as long, 0 a whole one."""
-    length = lick.ticks * need.step // STEP
-    if length != (2 * need.ticks if half else need.ticks) or need.chord.quality.family not in lick.serves:
-        return
-    for shift in shifts(lick, (need.chord.root_class - lick.root) % 12, bench):
-        placed = _move(lick, shift, need, bench)
-        if placed is None:
-            continue
-        notes, rests, left_out = placed
-        if half:
-            start, end = (half - 1) * need.ticks, half * need.ticks
-            notes = [replace(n, at=n.at - start) for n in notes if start <= n.at < end]
-            rests = [(at - start, ticks) for at, ticks in rests if start <= at < end]
-            yield from _finished(lick, notes, rests, need, bench, (half, 2), (lick.name, shift), left_out=left_out)
-        else:
-            yield from _finished(lick, notes, rests, need, bench, left_out=left_out)
-
-
-def shifts(lick: Lick, away: int, bench: Bench) -> tuple[int, ...]:
-    """By how many frets a lick may move to stand `away` semitones (0 to 11) above where it is written."""
-    if not lick.movable:
-        return (0,) if away == 0 else ()
-    drone = bench.instrument.drone
-    frets = [n.fret for n in lick.notes if n.fret and n.string != drone]
-    if not frets:
-        return (0,) if away == 0 else ()
-    top = min(bench.limits.highest_fret or bench.instrument.frets, bench.instrument.frets)
-    index = min(frets)
-    return tuple(
-        shift
-        for shift in (away - 24, away - 12, away, away + 12)
-        if index + shift >= max(1, lick.lowest) and index + shift <= lick.highest and max(frets) + shift <= top
-    )
-
-
-def _move(lick: Lick, shift: int, need: Need, bench: Bench) -> tuple[list[Note], list[tuple[int, int]], int] | None:
-    """The lick's notes moved along the neck; None where a note does not fit the chord. The drone is left out where it fights."""
-    drone = bench.instrument.drone
-    suits = drone is not None and drone_suits(need.chord, bench.fifth.pitch)
-    notes: list[Note] = []
-    rests = [(at * need.step // STEP, ticks * need.step // STEP) for at, ticks in lick.rests]
-    left_out = 0
-    for raw in lick.notes:
-        at, ticks = raw.at * need.step // STEP, raw.ticks * need.step // STEP
-        string, fret = raw.string, raw.fret or 0
-        if string == drone and not fret:
-            if suits:
-                notes.append(Note(at, ticks, string, 0, bench.fifth.pitch, raw.pick, None))
-                continue
-            left_out += 1
-            if not any(other.at == raw.at for other in lick.notes if other is not raw):
-                _hold(notes, rests, at, ticks)
-            continue
-        if string == drone:
-            # a fretted short string: its frets begin above the nut peg or the spike
-            fret += shift
-            if bench.fifth.pitch != bench.instrument.strings[string - 1].open and not bench.fifth.fret:
-                return None
-            if fret <= max(bench.fifth.fret, bench.instrument.strings[string - 1].nut_fret):
-                return None
-        else:
-            fret = fret + shift if fret else 0
-        midi = bench.instrument.pitch(string, fret)
-        above = (midi - need.chord.root_class) % 12
-        if (
-            lick.role != "lead-in"
-            and strong(raw.at, lick.compound, lick.ticks)
-            and midi % 12 not in need.chord.classes
-            and above not in lick.tensions
-        ):
-            return None
-        notes.append(Note(at, ticks, string, fret, midi, raw.pick, raw.finger, raw.how, raw.amount))
-    return notes, sorted(rests), left_out
-
-
-def _hold(notes: list[Note], rests: list[tuple[int, int]], at: int, ticks: int) -> None:
-    """Fills the time of a note that is left out: what sounded goes on, or there is a rest."""
-    before = [n for n in notes if n.at + n.ticks == at]
-    if not before:
-        rests.append((at, ticks))
-    for n in before:
-        notes[notes.index(n)] = Note(
-            n.at, n.ticks + ticks, n.string, n.fret, n.pitch, n.pick, n.finger, n.how, n.amount
-        )
-
-
-# --- lead-ins ------------------------------------------------------------------------------------------------------------
-
-
-def _lead_in(
-    lick: Lick, need: Need, bench: Bench, root: int, rolls: Sequence[Lick], held: Sequence[Shape]
-) -> Iterator[Candidate]:
-    """A roll with a tail that lands on the next downbeat, where the chord on `root` begins."""
-    tail = lick.ticks * need.step // STEP
-    head = need.ticks - tail
-    if head < 2 * need.step or lick.target is None or need.chord.quality.family not in lick.serves:
-        return
-    if lick.root >= 0 and (root - need.chord.root_class) % 12 != (lick.target - lick.root) % 12:
-        return
-    # a slow song wants its tail behind a roll of few notes
-    sparse = [r for r in rolls if len({n.at for n in r.notes}) * 8 <= 5 * r.steps]
-    dense = [r for r in rolls if r not in sparse]
-    for shift in shifts(lick, (root - lick.target) % 12, bench):
-        moved = _move(lick, shift, need, bench)
-        if moved is None or not moved[0] or moved[0][0].at or moved[2]:
-            continue
-        later = [replace(n, at=n.at + head) for n in moved[0]]
-        rests = [(at + head, ticks) for at, ticks in moved[1]]
-        for some in (dense, sparse):
-            found: list[Candidate] = []
-            for roll, shape in product(some, held):
-                laid = _lay(roll, shape, need, bench, head)
-                if laid is None or _same_finger(laid[0], later):
-                    continue
-                notes, pauses = laid[0] + later, laid[1] + rests
-                found += _finished(lick, notes, pauses, need, bench, leads_to=root, tail=tail, base=roll.name)
-                if sum(c.grip.fastest <= _FAST for c in found) >= _CARRIERS:
-                    break
-            # rolls that let the tail be played fast come first; where there are none, the fastest
-            found.sort(key=lambda c: max(_FAST, c.grip.fastest))
-            yield from found[:_CARRIERS]
-
-
-def _same_finger(head: list[Note], tail: list[Note]) -> bool:
-    """Whether the last stroke before a tail and its first are by one finger."""
-    last = max((n.at for n in head), default=-1)
-    first = tail[0].at
-    return bool({n.pick for n in head if n.at == last} & {n.pick for n in tail if n.at == first} - {None})
-
-
-def _finished(
+def _candidate(
     lick: Lick,
-    notes: list[Note],
-    rests: list[tuple[int, int]],
-    need: Need,
-    bench: Bench,
+    notes: tuple[Note, ...],
+    rests: tuple[tuple[int, int], ...],
+    grip: Grip,
+    onsets: int,
+    ornaments: int,
     part: tuple[int, int] = (1, 1),
     key: tuple[str, int] | None = None,
     leads_to: int | None = None,
     tail: int = 0,
     left_out: int = 0,
     base: str = "",
-) -> Iterator[Candidate]:
-    """The candidate, where a hand can play it at this speed."""
-    if not notes:
-        return
-    notes.sort(key=lambda n: (n.at, -n.string))
-    held = grip(notes, bench.instrument, bench.limits)
-    if held.problem:
-        return
-    yield Candidate(
-        lick.name,
-        lick.role,
-        part,
-        key,
-        tuple(notes),
-        tuple(sorted(rests)),
-        held,
-        held.entry.position if held.entry else None,
-        lick.difficulty,
-        sum(n.how in ("hammer-on", "pull-off", "slide", "choke") for n in notes),
-        leads_to,
-        lick.tensions,
-        tail,
-        left_out,
-        base or lick.name,
-        lick.meters,
-    )
+) -> Candidate:
+    position = grip.entry.position if grip.entry else None
+    return Candidate(
+        lick.name, lick.role, part, key, notes, rests, grip, position, lick.difficulty, ornaments, leads_to, lick.tensions,
+        tail, left_out, base or lick.name, lick.meters, onsets,
+    )  # fmt: skip
 
 
 def onsets_tile(notes: tuple[Note, ...], rests: tuple[tuple[int, int], ...], ticks: int) -> bool:

@@ -212,7 +212,7 @@ def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic
         node = top.node("levels")
         if isinstance(node, Table):
             own = Picker(node, "the table of levels", found)
-            levels = [own.number(name, usual, 1, 5) for name, usual in zip(LEVELS, levels, strict=True)]
+            levels = _levels(own, levels)
             own.done()
         elif node is not None:
             top.error("yaml-kind", '"levels" is a table of names and difficulties', node.span)
@@ -230,6 +230,18 @@ def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic
         )
     book = Rulebook(tuple(weights.items()), tuple(rules), phrase, tuple(levels), known, resting, new_most)
     return book, in_order(found)
+
+
+def _levels(own: Picker, usual: list[int]) -> list[int]:
+    """The difficulties of the levels; one that allows less than the level before it is an error at its place."""
+    levels = [own.number(name, least, 1, 5) for name, least in zip(LEVELS, usual, strict=True)]
+    for n in range(1, len(LEVELS)):
+        name, before = LEVELS[n], LEVELS[n - 1]
+        written = own.table.entries.get(name) or own.table.entries.get(before)
+        if levels[n] < levels[n - 1] and written is not None:
+            own.error("rule-levels", f"the level {name} allows difficulty {levels[n]}, the level {before} {levels[n - 1]}", written.span,
+                      f"write levels that rise, such as: levels: {{{', '.join(f'{a}: {b}' for a, b in zip(LEVELS, Rulebook.levels, strict=True))}}}")  # fmt: skip
+    return levels
 
 
 def against(book: Rulebook, library: Library) -> tuple[Diagnostic, ...]:

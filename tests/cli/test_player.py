@@ -127,6 +127,15 @@ def test_settings_wrong_in_five_ways_are_told_in_one_run(run: Command, write: Wr
     assert places == sorted(places)
 
 
+def test_one_mistake_is_told_once(run: Command, write: Write) -> None:
+    """A misspelt instrument is one finding: its tuning, which only that instrument has, is not called unknown as well."""
+    player = write("wend.yaml", "player: Wend\ninstrument: mandolyn\ntuning: fifths\n")
+    ran = run("check", write("pail.chartc"), "--player", player)
+    assert ran.code == 1
+    assert "[instrument-unknown]" in ran.err
+    assert ran.err.count(": error: ") == 1
+
+
 LICKS: dict[str, tuple[str, int, str]] = {
     "a missing fret": (LICK.replace("frets:   0  0  0  0  0  0  0  0", "frets:   0  0  0  0  0  0  0"), 6, "column"),
     "a finger in two places": (

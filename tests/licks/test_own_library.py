@@ -13,7 +13,8 @@ from chartc.licks.library import load_library, own_sources
 from chartc.licks.lick import FAMILIES, Library, Lick, family_quality
 from chartc.licks.notation import STEP, RawNote
 from chartc.licks.proof import Played
-from chartc.neck.hand import Limits, grip
+from chartc.neck.follow import grip
+from chartc.neck.hand import Limits
 from chartc.neck.instruments import five_string_banjo
 
 BANJO = five_string_banjo()

@@ -8,6 +8,7 @@ from chartc.licks.library import load_library
 from chartc.licks.proof import assign_fingers
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument, String
+from chartc.neck.instruments import five_string_banjo
 from chartc.text.diagnostic import show
 from chartc.text.source import Source
 from tests.licks.lick_texts import GOOD, LEAD, ROLL, lick_file, lick_text, load, load_one, told
@@ -191,7 +192,7 @@ def test_written_fingers_stay() -> None:
     library, _ = load_one(GOOD, strings="3 2 1 3", frets="2 3 5 0", picks="T I M T", tensions="[2]", fingers="m r p .")
     notes = library.licks[0].notes
     assert [n.finger for n in notes] == ["m", "r", "p", None]
-    assert assign_fingers(notes) == notes
+    assert assign_fingers(notes, five_string_banjo(), Limits()) == notes
 
 
 def test_a_slow_lick_may_use_a_finger_twice() -> None:

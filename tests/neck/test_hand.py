@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from chartc.licks.proof import Played
 from chartc.neck import joint
-from chartc.neck.hand import FINGERS, OFFSETS, Grip, Limits, grip, move_ms
+from chartc.neck.follow import grip
+from chartc.neck.hand import FINGERS, OFFSETS, Grip, Limits, move_ms
 from chartc.neck.instruments import five_string_banjo
 
 BANJO = five_string_banjo()

@@ -9,7 +9,7 @@ import pytest
 
 from chartc.export.plan import plan
 from chartc.licks.lick import REST
-from chartc.neck.hand import grip
+from chartc.neck.follow import grip
 from chartc.neck.joint import problem
 from chartc.practice.cautions import CAUTIONS
 from chartc.practice.drill import (
