@@ -23,8 +23,8 @@ from chartc.slots.relax import Pair, Tree, spanning
 from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.search import Graph, Some, Table, search
 from chartc.slots.search import Limits as Broken
-from chartc.slots.slot import Cut, Slot, cut
 from chartc.slots.shelf import Shelf, shelf_for
+from chartc.slots.slot import Cut, Slot, cut
 from chartc.text.diagnostic import Diagnostic
 
 AGAIN = 2
