@@ -47,6 +47,9 @@ class Join:
     """What the way along the neck costs, for the same candidates and for others behind them: joins with those cost no less."""
 
 
+Key = tuple[int, int, int, bool, bytes, bytes]
+
+
 @dataclass(frozen=True, eq=False)
 class Pairing:
     """Two domains that follow each other with `gap` ticks between them, and which of their candidates are joined; `itself` tells that it
@@ -60,11 +63,14 @@ class Pairing:
     columns: Some
 
     @property
-    def key(self) -> tuple[int, int, int, bool] | None:
-        """Equal for equal pairings of the cheapest candidates, None for others."""
-        if self.rows is not self.before.cheapest or self.columns is not self.after.cheapest:
-            return None
-        return self.before.serial, self.after.serial, self.gap, self.itself
+    def key(self) -> Key:
+        """Equal for equal pairings."""
+        return self.before.serial, self.after.serial, self.gap, self.itself, self.rows.key, self.columns.key
+
+    @property
+    def cheapest(self) -> bool:
+        """Whether it is one of the cheapest candidates: other songs will have the same."""
+        return self.rows is self.before.cheapest and self.columns is self.after.cheapest
 
 
 class Joins:
@@ -74,27 +80,25 @@ class Joins:
         self.weight = weight
         self.limits = limits
         self._instrument = instrument
-        self._known: dict[tuple[int, int, int, bool], Join] = {}
+        self._known: dict[Key, Join] = {}
 
     def joins(self, wanted: Sequence[Pairing]) -> list[Join]:
         """All joins of some pairs. Those of the cheapest candidates are remembered."""
         out: list[Join | None] = []
         new: dict[tuple[int, int], list[int]] = {}
         for n, pairing in enumerate(wanted):
-            key = pairing.key
-            known = None if key is None else self._known.pop(key, None)
-            if key is not None and known is not None:
+            known = self._known.pop(pairing.key, None) if pairing.cheapest else None
+            if known is not None:
                 # the one used last is the last to go
-                self._known[key] = known
+                self._known[pairing.key] = known
             else:
                 new.setdefault((pairing.rows.count, pairing.columns.count), []).append(n)
             out.append(known)
         for numbers in new.values():
             for n, join in zip(numbers, self._compare([wanted[n] for n in numbers]), strict=True):
                 out[n] = join
-                key = wanted[n].key
-                if key is not None:
-                    self._known[key] = join
+                if wanted[n].cheapest:
+                    self._known[wanted[n].key] = join
         while len(self._known) > _MOST:
             del self._known[next(iter(self._known))]
         return [join for join in out if join is not None]
@@ -200,31 +204,21 @@ class Joiner:
         self._joins = joins
         self._ms_per_tick = ms_per_tick
         self.weight = joins.weight
-        self._ready: dict[tuple[int, int, int], Costs] = {}
-        self._grown: dict[tuple[int, int, int, bool, bytes, bytes], Costs] = {}
-
-    def prepare(self, wanted: Sequence[tuple[Domain, Domain, int]]) -> None:
-        """Works out joins of the cheapest candidates all at once, which is much faster than one by one."""
-        pairings = {
-            (a.serial, b.serial, gap): Pairing(a, b, gap, False, a.cheapest, b.cheapest) for a, b, gap in wanted
-        }
-        keys = list(pairings)
-        for some in (keys[n : n + _TOGETHER] for n in range(0, len(keys), _TOGETHER)):
-            found = self._at_speed(self._joins.joins([pairings[key] for key in some]))
-            self._ready.update(zip(some, found, strict=True))
+        self._ready: dict[Key, Costs] = {}
 
     def pair(self, a: Domain, b: Domain, gap: int, itself: bool = False) -> Costs:
         """The costs of all joins from `a` to `b`; `gap` ticks lie between them, and `itself` tells that it is one slot, played again."""
-        return self.some(a, b, gap, itself, Some(np.arange(a.size)), Some(np.arange(b.size)))
+        every = (Some(np.arange(a.size)), Some(np.arange(b.size)))
+        return self.costs([Pairing(a, b, gap, itself, *every)])[0]
 
-    def some(self, a: Domain, b: Domain, gap: int, itself: bool, rows: Some, columns: Some) -> Costs:
-        """The costs of some joins, and what those with the candidates behind cost at least."""
-        if rows is a.cheapest and columns is b.cheapest and not itself and (a.serial, b.serial, gap) in self._ready:
-            return self._ready[a.serial, b.serial, gap]
-        key = (a.serial, b.serial, gap, itself, rows.key, columns.key)
-        if key not in self._grown:
-            self._grown[key] = self._at_speed(self._joins.joins([Pairing(a, b, gap, itself, rows, columns)]))[0]
-        return self._grown[key]
+    def costs(self, wanted: Sequence[Pairing]) -> list[Costs]:
+        """The costs of joins, and what those with the candidates behind cost at least. All at once is much faster than one by one."""
+        new = {p.key: p for p in wanted if p.key not in self._ready}
+        keys = list(new)
+        for some in (keys[n : n + _TOGETHER] for n in range(0, len(keys), _TOGETHER)):
+            found = self._at_speed(self._joins.joins([new[key] for key in some]))
+            self._ready.update(zip(some, found, strict=True))
+        return [self._ready[p.key] for p in wanted]
 
     def _at_speed(self, joins: list[Join]) -> list[Costs]:
         """The costs of joins with the hands' effort at the song's speed."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
@@ -17,7 +17,7 @@ from chartc.slots.costs import NEVER, Setting
 from chartc.slots.domain import Asked, Domain, reordered
 from chartc.slots.eliminate import WIDEST
 from chartc.slots.fifth import fifth_string
-from chartc.slots.joins import ASKED_TWICE, Costs, Joiner
+from chartc.slots.joins import ASKED_TWICE, Costs, Joiner, Pairing
 from chartc.slots.pool import Pool
 from chartc.slots.relax import Pair, Tree, spanning
 from chartc.slots.rulebook import LEVELS, Rulebook
@@ -75,25 +75,23 @@ class Met:
     ways: tuple[tuple[bool, int, int], ...]
     """For each join: whether it leads from `a` to `b`, the ticks between, and how often it is played."""
 
-    def cheapest(self) -> Iterator[tuple[Domain, Domain, int]]:
-        """The joins between the two."""
-        for forth, gap, _ in self.ways:
-            yield (self.a, self.b, gap) if forth else (self.b, self.a, gap)
+    def pairings(self, rows: Some, columns: Some) -> list[Pairing]:
+        """The joins between some candidates of the two."""
+        a, b = self.a, self.b
+        return [
+            Pairing(a, b, gap, False, rows, columns) if forth else Pairing(b, a, gap, False, columns, rows)
+            for forth, gap, _ in self.ways
+        ]
 
     def __call__(self, rows: Some, columns: Some) -> Costs:
         """What it costs to have some candidates in one slot and some in the other."""
-        total: Costs | None = None
-        once = len(self.ways) == 1 and self.ways[0][2] == 1
-        for forth, gap, times in self.ways:
-            if forth:
-                table = self.joiner.some(self.a, self.b, gap, False, rows, columns)
-            else:
-                table = self.joiner.some(self.b, self.a, gap, False, columns, rows).T
-            if times > 1:
-                table = table * times
-            total = table if total is None else total + table
-        assert total is not None
-        return total if once else np.minimum(total, NEVER)
+        found = self.joiner.costs(self.pairings(rows, columns))
+        if len(self.ways) == 1 and self.ways[0][2] == 1:
+            return found[0] if self.ways[0][0] else found[0].T
+        total = np.zeros_like(found[0] if self.ways[0][0] else found[0].T)
+        for table, (forth, _, times) in zip(found, self.ways, strict=True):
+            total += (table if forth else table.T) * times
+        return np.minimum(total, NEVER, out=total)
 
 
 @dataclass(frozen=True)
@@ -129,7 +127,7 @@ class Problem:
         for n, more in (extra or {}).items():
             own[n] = np.minimum(own[n] + more, NEVER)
         cheapest = [None if extra and n in extra else d.cheapest for n, d in enumerate(self.domains)]
-        graph = Graph(own, self.between, self.tree, [d.ways for d in self.domains], cheapest)
+        graph = Graph(own, self.between, self.tree, [d.ways for d in self.domains], cheapest, self._prepare)
         limits = Broken(self._comes_back)
         limits.known = self.limits
         answer = search(graph, limits, NEVER, self.widest)
@@ -138,6 +136,9 @@ class Problem:
         if extra and total < NEVER:
             total -= sum(int(more[answer.choice[n]]) for n, more in extra.items())
         return Solution(chosen, answer.choice, total, answer.exact)
+
+    def _prepare(self, pairs: Mapping[Pair, tuple[Some, Some]]) -> None:
+        self.joiner.costs([p for pair, some in pairs.items() for p in self.between[pair].pairings(*some)])
 
     def _comes_back(self, choice: Sequence[int]) -> dict[Pair, Table]:
         """Pairs of slots that hold one lick which is no roll or vamp too soon, with the price of it: forbidden at most AGAIN slots
@@ -208,7 +209,6 @@ def build_problem(song: Song, means: Means) -> Problem:
             ways.setdefault((min(a, b), max(a, b)), []).append((a < b, f.gap, f.times))
     own = tuple(np.minimum(d.costs * n, NEVER) if n != 1 else d.costs for d, n in zip(domains, played, strict=True))
     between = {(a, b): Met(joiner, domains[a], domains[b], tuple(w)) for (a, b), w in ways.items()}
-    joiner.prepare([way for met in between.values() for way in met.cheapest()])
     tree = spanning(len(domains), tuple(between))
     return Problem(
         song, plan, fifth, means.instrument, shelf.maker, speed, joiner, tuple(domains), own, between, tree, setting, found

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from chartc.slots.candidate import Candidate
 from chartc.slots.costs import NEVER, WORDS, costs
+from chartc.slots.joins import Pairing
 from chartc.slots.problem import Means, Problem, Solution
 from chartc.slots.search import Some, one
 
@@ -147,7 +148,7 @@ def _joins(problem: Problem, solution: Solution, n: int, index: int) -> list[tup
         a = index if f.before == n else solution.indexes[f.before]
         b = index if f.after == n else solution.indexes[f.after]
         x, y = problem.domains[f.before], problem.domains[f.after]
-        cost = int(problem.joiner.some(x, y, f.gap, False, one(a), one(b))[0, 0])
+        cost = int(problem.joiner.costs([Pairing(x, y, f.gap, False, one(a), one(b))])[0][0, 0])
         if 0 < cost < NEVER:
             other = problem.plan.slots[f.after if f.before == n else f.before]
             label = problem.song.sections[other.section].label

@@ -6,7 +6,7 @@ and joins for nothing. Where that one could be part of the best choice, more are
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -57,6 +57,8 @@ SIZES = (32, 64)
 
 FAR = 18
 
+_STEP = 16
+
 _ROUNDS, _MOST_ROUNDS = 1, 27
 # in which bounds of circles are bettered
 
@@ -75,6 +77,15 @@ class Graph:
     groups: Sequence[Ints]
     cheapest: Sequence[Some | None] | None = None
     """The cheapest values of the variables (see `cheapest`), where they are known."""
+    prepare: Callable[[Mapping[Pair, tuple[Some, Some]]], None] | None = None
+    """Told which tables will be wanted, so that they can be worked out together."""
+
+    def tables(self, pairs: Iterable[Pair], some: Sequence[Some]) -> dict[Pair, Costs]:
+        """The tables of pairs for some values of each variable."""
+        wanted = {(a, b): (some[a], some[b]) for a, b in pairs}
+        if self.prepare is not None:
+            self.prepare(wanted)
+        return {pair: self.between[pair](*values) for pair, values in wanted.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +117,7 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
     slack = [_SLACK] * len(own)
     rounds, block_most = _ROUNDS, 3 * _SLACK
     tree = graph.tree
-    tables = {pair: table(some[pair[0]], some[pair[1]]) for pair, table in graph.between.items()}
+    tables = graph.tables(graph.between, some)
     bound: Bound | None = None
     while True:
         unary = [costs[x.index] for costs, x in zip(own, some, strict=True)]
@@ -121,9 +132,7 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
         bound = settled.bound
         grown = False
         while changed := _grow(graph, some, bound, needed):
-            for pair, table in graph.between.items():
-                if not changed.isdisjoint(pair):
-                    tables[pair] = table(some[pair[0]], some[pair[1]])
+            tables |= graph.tables([p for p in graph.between if not changed.isdisjoint(p)], some)
             unary = [costs[x.index] for costs, x in zip(own, some, strict=True)]
             bound = relax(tree, unary, tables, never, rounds, block_most)
             grown = True
@@ -169,11 +178,14 @@ def _grown(graph: Graph, v: int, some: Some, spare: Costs, needed: int) -> Some 
     for n in better.tolist():
         x = some.others[n]
         new |= rest & (groups == groups[x]) & (own < own[x] + needed - spare[some.count + n])
-    which = np.concatenate([some.index[: some.count], np.flatnonzero(new)])
     left = np.flatnonzero(rest & ~new)
+    left = left[np.argsort(own[left], kind="stable")]
+    # some of the next beside them: tables of few sizes can be worked out together
+    fill = -(some.count + int(new.sum())) % _STEP
+    which = np.concatenate([some.index[: some.count], np.flatnonzero(new), left[:fill]])
+    left = left[fill:]
     if not len(left):
         return Some(which)
-    left = left[np.argsort(own[left], kind="stable")]
     _, others = np.unique(groups[left], return_index=True)
     return Some(which, left[others])
 
@@ -224,7 +236,7 @@ class _Settled:
             if best.total < self._never:
                 needed = self._needed(best, some)
             else:
-                needed = [min(self._never, max(2 * n, _SLACK)) for n in slack]
+                needed = [min(self._never, max(2 * n, _SLACK, 1)) for n in slack]
             # too few values to be sure of; or more of them than are needed, and their tables are too wide
             if any(n > s for n, s in zip(needed, slack, strict=True)):
                 slack = [max(n, s) for n, s in zip(needed, slack, strict=True)] if answer.exact else needed
