@@ -13,9 +13,10 @@ from chartc.chart.song import Request
 from chartc.licks.lick import REST
 from chartc.slots.candidate import ASKED_PLACES, Candidate
 from chartc.slots.costs import NEVER, Setting, costs
+from chartc.slots.graph import Some
 from chartc.slots.pool import Ints, Mask, Pool
 from chartc.slots.rulebook import Rulebook
-from chartc.slots.search import Some, cheapest
+from chartc.slots.search import cheapest
 from chartc.slots.slot import Context
 from chartc.slots.traits import Traits
 

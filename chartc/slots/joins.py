@@ -15,7 +15,7 @@ from chartc.neck.joint import IMPOSSIBLE, Meeting, meeting, strain
 from chartc.slots.candidate import PLACES
 from chartc.slots.costs import NEVER
 from chartc.slots.domain import Domain
-from chartc.slots.search import Some
+from chartc.slots.graph import Some
 from chartc.slots.traits import CODES, FRETS, Traits
 from chartc.theory.chord import Chord
 

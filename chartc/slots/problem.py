@@ -17,12 +17,13 @@ from chartc.slots.costs import NEVER, Setting
 from chartc.slots.domain import Asked, Domain, reordered
 from chartc.slots.eliminate import WIDEST
 from chartc.slots.fifth import fifth_string
+from chartc.slots.graph import Graph, Some, Table
+from chartc.slots.graph import Limits as Broken
 from chartc.slots.joins import ASKED_TWICE, Costs, Joiner, Pairing
 from chartc.slots.pool import Pool
 from chartc.slots.relax import Pair, Tree, spanning
 from chartc.slots.rulebook import LEVELS, Rulebook
-from chartc.slots.search import Graph, Some, Table, search
-from chartc.slots.search import Limits as Broken
+from chartc.slots.search import search
 from chartc.slots.shelf import Shelf, shelf_for
 from chartc.slots.slot import Cut, Slot, cut
 from chartc.text.diagnostic import Diagnostic

@@ -9,9 +9,9 @@ import numpy.typing as npt
 
 from chartc.slots.candidate import Candidate
 from chartc.slots.costs import NEVER, WORDS, costs
+from chartc.slots.graph import Some, one
 from chartc.slots.joins import Pairing
 from chartc.slots.problem import Means, Problem, Solution
-from chartc.slots.search import Some, one
 
 ALTERNATIVES = 5
 

@@ -13,9 +13,11 @@ from hypothesis import strategies as st
 
 from chartc.slots import relax as relaxing
 from chartc.slots import search as searching
+from chartc.slots import settle as settling
 from chartc.slots.eliminate import least
+from chartc.slots.graph import Graph, Limits, Some, Table
 from chartc.slots.relax import Pair, relax, spanning
-from chartc.slots.search import Graph, Limits, Some, Table, cheapest, search
+from chartc.slots.search import cheapest, search
 
 NEVER = 10**8
 Costs = npt.NDArray[np.int32]
@@ -110,8 +112,9 @@ def narrow(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> t
     """Songs cut into blocks as small as can be, and not cut; few values looked at first, and more."""
     block, slack = request.param
     monkeypatch.setattr(relaxing, "BLOCK", block)
-    monkeypatch.setattr(searching, "BLOCK", block)
-    monkeypatch.setattr(searching, "_SLACK", slack)
+    monkeypatch.setattr(settling, "BLOCK", block)
+    monkeypatch.setattr(settling, "SLACK", slack)
+    monkeypatch.setattr(searching, "SLACK", slack)
     return block, slack
 
 
@@ -199,7 +202,7 @@ def test_a_long_song_with_limits_all_along_is_cut_and_still_exact(monkeypatch: p
 
     def answer(block: int) -> int:
         monkeypatch.setattr(relaxing, "BLOCK", block)
-        monkeypatch.setattr(searching, "BLOCK", block)
+        monkeypatch.setattr(settling, "BLOCK", block)
 
         def same(rows: Some, columns: Some) -> Costs:
             return np.where(rows.index[:, None] == columns.index, NEVER, 0).astype(np.int32)
