@@ -1,7 +1,8 @@
 """The search for the least sum: bounds tell which candidates cannot be part of it, elimination finds it among the others.
 
-A few of the cheapest candidates of each slot are compared; all others together are one that costs as little as the cheapest of them
-and joins for nothing. Where that one could be part of the best choice, more are compared. So the answer is the best among all.
+The cheapest candidates of each slot are compared at first; of the others the cheapest of each group stands for all, with joins that cost
+no more than any of theirs. Where such a one could be part of the best choice, its group is compared too. So the answer is the
+best among all.
 """
 
 from __future__ import annotations

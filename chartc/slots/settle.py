@@ -14,6 +14,9 @@ from chartc.slots.relax import BLOCK, Bound, Pair, Tree, in_blocks, relax
 SLACK = 12
 """A choice is looked for among what costs at most so much more than the bound, and more where there is none."""
 
+_TRIES = 60
+# more than it takes to go from SLACK to anything by doubling; then the answer is not claimed to be the best
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -54,7 +57,7 @@ class Settled:
         """The best choice of all, beginning with values that cost at most `slack` more than the bound, variable by variable; with it, how
         much more than the bound each variable's values may cost so that they could be part of a better choice."""
         best = None
-        while True:
+        for _ in range(_TRIES):
             answer, some = self.within(slack)
             if best is None or answer.total < best.total or (answer.total == best.total and answer.exact):
                 best = answer
@@ -69,6 +72,8 @@ class Settled:
                 slack = needed
             else:
                 return best, needed
+        assert best is not None
+        return replace(best, exact=False), needed
 
     def _needed(self, best: Answer, some: list[Ints]) -> list[int]:
         """How much more than the bound a value may cost in each variable's block: what a choice with it saves elsewhere is at most
