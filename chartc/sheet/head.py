@@ -147,7 +147,7 @@ class Heading:
 
 def running(song: Song, paper: Paper, number: int, count: int, key: str | None = None) -> tuple[list[Mark], float]:
     """The small head of a later page and the y where it ends; `key` stands for the song's where it is given."""
-    y = paper.top + 8
+    y = running_end(paper) - 11
     right = f"{song.key.label if key is None else key} \N{MIDDLE DOT} page {number} of {count}"
     room = paper.room - width(right, "regular", 10.0) - 12
     lines = wrap(song.title, "bold", 10.0, room)
@@ -157,6 +157,11 @@ def running(song: Song, paper: Paper, number: int, count: int, key: str | None =
         ending_at(paper.edge, y, right, "regular", 10.0, "running"),
         Line(paper.left, y + 5, paper.edge, y + 5, style.THIN, "rule"),
     ], y + 11
+
+
+def running_end(paper: Paper) -> float:
+    """The y where the small head of a later page ends."""
+    return paper.top + 19
 
 
 def foot(paper: Paper, number: int, count: int, legend: str = "") -> list[Mark]:

@@ -1,81 +1,117 @@
-"""A measure measured: its columns, how far apart they must stand, and how a row's width is shared out. Lengths in points."""
+"""A measure measured: its columns, how far apart they must stand, and how high its signs are. Lengths in points.
+
+What is measured depends on what is played alone, so measures that are played alike share it, in whatever song they stand.
+"""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
+from operator import attrgetter
+from typing import Any
 
 from chartc.chart.song import Measure
-from chartc.sheet import rhythm, signs, style
+from chartc.sheet import signs, style
 from chartc.sheet.hand import Said
-from chartc.sheet.label import by_letter
-from chartc.sheet.rhythm import Piece
+from chartc.sheet.label import Label, by_letter
+from chartc.sheet.pattern import Pattern, Spans, pattern
 from chartc.slots.part import FilledSlot, Note
-from chartc.type.faces import width, wrap
+from chartc.type.faces import Face, width, wrap
 
 WORDS_ROOM = 150.0
 """Cue words are wrapped rather than make a measure wider than this."""
 
+LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
+"""What the fretting hand does, and the letter for it."""
 
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A measure ready to be placed.
 
-    `ats` are the columns' ticks; `left` and `right` how far each column's ink reaches; `gaps` the least distances from one
-    column to the next, the last one to the bar line; `weights` how the gaps share further room. `before` is what stands
-    between the bar line and the music (meter, repeat), `lead` the least distance from there to the first column.
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """What measures that are played alike have in common.
+
+    `notes` stand in columns by their ticks, highest string first; `fingers` are the fretting fingers that stand one above the other in
+    a column, each with how high it stands above the lowest. `ats` are the columns' ticks; `left` how far each column's ink reaches to
+    the left; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
+    room, `ratios` (gap over weight, gap, weight) in ascending order. `before` is what stands between the bar line and the music (meter,
+    repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
+    lie beneath the letters above it, `foot` how far beneath it the stems reach. `damped` are the columns of damped notes, `lasts` the
+    last notes of each string with their columns and how far those reach; `reaches` are the strings whose first note is reached from
+    another one before the measure.
     """
 
-    measure: Measure
-    pieces: tuple[Piece, ...]
+    pattern: Pattern
     notes: dict[int, tuple[Note, ...]]
-    said: Said
+    fingers: tuple[tuple[int, tuple[tuple[float, str], ...]], ...]
+    labels: tuple[Label, ...]
     ats: tuple[int, ...]
     left: tuple[float, ...]
-    right: tuple[float, ...]
     gaps: tuple[float, ...]
     weights: tuple[float, ...]
+    ratios: tuple[tuple[float, float, float], ...]
     before: float
     lead: float
+    least: float
     show_meter: bool
     repeat_start: bool
     repeat_end: bool
+    rise: float
+    foot: float
+    stack: float
+    picks: int
+    techniques: bool
+    damped: frozenset[int]
+    lasts: tuple[tuple[Note, int, float], ...]
+    reaches: frozenset[int]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
+    """A measure ready to be placed."""
+
+    measure: Measure
+    said: Said
+    fit: Fit
 
     @property
     def least(self) -> float:
         """The least width."""
-        return self.before + self.lead + sum(self.gaps)
+        return self.fit.least
 
-    def columns(self, x: float, room: float) -> dict[int, float]:
-        """The x of every column in a measure that starts at `x` and is `room` wide; the measure's end is a column too."""
-        out: dict[int, float] = {}
-        place = x + self.before + self.lead
-        inner = room - self.before - self.lead
-        step = level(self.gaps, self.weights, inner)
-        # a measure squeezed below its least width keeps its proportions
-        squeeze = min(1.0, inner / sum(self.gaps))
-        for at, gap, weight in zip(self.ats, self.gaps, self.weights, strict=True):
-            out[at] = place
-            place += max(gap * squeeze, step * weight)
-        out[self.measure.ticks] = x + room
-        return out
+
+def columns(fit: Fit, ticks: int, step: float, squeeze: float) -> dict[int, float]:
+    """The x of every column in a measure `ticks` long that starts at 0; the measure's end is a column too. Gaps are `step` times their
+    weight and at least their least width; a row squeezed below that keeps its proportions."""
+    out: dict[int, float] = {}
+    place = fit.before + fit.lead
+    for at, gap, weight in zip(fit.ats, fit.gaps, fit.weights, strict=True):
+        out[at] = place
+        least, wanted = gap * squeeze, step * weight
+        place += wanted if wanted > least else least
+    out[ticks] = place
+    return out
 
 
 def level(gaps: Sequence[float], weights: Sequence[float], room: float) -> float:
     """The step such that gaps of at least `step` times their weight fill the room: what is narrow grows first, so that notes of
     one length stand evenly. 0 where the room is too small."""
-    rest = room - sum(gaps)
+    return step_of(sorted((g / w, g, w) for g, w in zip(gaps, weights, strict=True)), room)
+
+
+def step_of(ratios: Sequence[tuple[float, float, float]], room: float) -> float:
+    """The same for gaps given as (gap over weight, gap, weight) in ascending order."""
+    rest = room - sum([g for _, g, _ in ratios])
     if rest <= 0:
         return 0.0
     # gaps join, narrowest for its weight first, as long as the step reaches them
-    step = weight = room_used = 0.0
-    for ratio, g, w in sorted((g / w, g, w) for g, w in zip(gaps, weights, strict=True)):
-        if weight and ratio * weight - room_used > rest:
+    step = weight = used = 0.0
+    for ratio, g, w in ratios:
+        if weight and ratio * weight - used > rest:
             break
         weight += w
-        room_used += g
-        step = (rest + room_used) / weight
+        used += g
+        step = (rest + used) / weight
     return step
 
 
@@ -91,6 +127,13 @@ def place_of(tick: int, columns: dict[int, float]) -> float:
     return columns[a] + (columns[b] - columns[a]) * (tick - a) / (b - a)
 
 
+_ESSENCE = attrgetter("at", "ticks", "string", "fret", "pick", "how", "amount")
+"""What of a note is printed, but for its finger: that is not always said."""
+
+_FITS: dict[Any, Fit] = {}
+_MOST_FITS = 4096
+
+
 def measured(
     measure: Measure,
     slots: tuple[FilledSlot, ...],
@@ -101,55 +144,145 @@ def measured(
     closes: bool = False,
 ) -> Measured:
     """Measures one measure; `closes` tells that its section ends with it."""
-    notes: dict[int, tuple[Note, ...]] = {}
-    for slot in slots:
-        for n in slot.notes:
-            notes[n.at] = tuple(sorted((*notes.get(n.at, ()), n), key=lambda n: n.string))
-    row = _pieces(measure, slots, notes)
-    ats = tuple(sorted({0} | {p.at for p in row} | {s.at for s in measure.stretches}))
-    at_piece = {p.at: p for p in row}
-    left, right = [], []
-    for at in ats:
-        reach = _reach(at_piece.get(at), notes.get(at, ()), at, said)
-        left.append(reach[0])
-        right.append(reach[1])
-    joined = {n.at for group in notes.values() for n in group if n.how in ("hammer-on", "pull-off", "slide")}
-    choked = {n.at for group in notes.values() for n in group if n.how == "choke"}
-    ends = (*ats[1:], measure.ticks)
-    gaps, weights = [], []
-    for i, (at, end) in enumerate(zip(ats, ends, strict=True)):
-        weight = max(0.3, ((end - at) / 240) ** 0.6)
-        if i + 1 < len(ats):
-            # a slur's letter stands between its notes, beside the figure of a choke
-            need = right[i] + left[i + 1] + (1.5 if end not in joined else 10.5 if at in choked else 7.2)
-        else:
-            need = right[i] + style.TAIL + (style.REPEAT_ROOM if repeat_end else style.CLOSE_ROOM if closes else 0.0)
-        gaps.append(max(need, 11.0 * weight, 8.0))
-        weights.append(weight)
-    _room_for_chords(measure, ats, gaps, left)
-    lead = style.LEAD + left[0]
-    before = (signs.meter_room(measure.meter) if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
-    words = _words_width(measure.words)
-    lack = words + 6 - (lead + sum(gaps))
-    if lack > 0:
-        total = sum(weights)
-        gaps = [g + lack * w / total for g, w in zip(gaps, weights, strict=True)]
-    return Measured(
-        measure,
-        row,
-        notes,
-        said,
-        ats,
-        tuple(left),
-        tuple(right),
-        tuple(gaps),
-        tuple(weights),
-        before,
-        lead,
+    labels = tuple([by_letter(s.chord) for s in measure.stretches])
+    words = _words_width(measure.words) if measure.words else 0.0
+    key = (
+        measure.meter,
+        measure.ticks,
+        measure.pickup,
+        words,
+        tuple([(s.at, s.chord is None, x.words, x.raised) for s, x in zip(measure.stretches, labels, strict=True)]),
+        tuple([(s.at, s.ticks, s.rests, *map(_ESSENCE, s.notes)) for s in slots]),
+        tuple(said.fingers.items()),
         show_meter,
         repeat_start,
         repeat_end,
+        closes,
     )
+    fit = _FITS.get(key)
+    if fit is None:
+        if len(_FITS) >= _MOST_FITS:
+            _FITS.clear()
+        close = style.REPEAT_ROOM if repeat_end else style.CLOSE_ROOM if closes else 0.0
+        fit = _FITS[key] = _fit(measure, labels, slots, said, words, close, show_meter, repeat_start, repeat_end)
+    return Measured(measure, said, fit)
+
+
+def _fit(
+    measure: Measure,
+    labels: tuple[Label, ...],
+    slots: tuple[FilledSlot, ...],
+    said: Said,
+    words: float,
+    close: float,
+    show_meter: bool,
+    repeat_start: bool,
+    repeat_end: bool,
+) -> Fit:
+    notes: dict[int, tuple[Note, ...]] = {}
+    for slot in slots:
+        for n in slot.notes:
+            group = notes.get(n.at)
+            notes[n.at] = (n,) if group is None else (*group, n)
+    for at, group in notes.items():
+        if len(group) > 1:
+            notes[at] = tuple(sorted(group, key=_string))
+    rhythm = pattern(_spans(measure, slots, notes), measure.meter, measure.ticks, measure.pickup)
+    ats = tuple(sorted({0, *rhythm.reach, *[s.at for s in measure.stretches]}))
+    left, right, joined, choked = _reaches(ats, rhythm, notes, said)
+    gaps, weights = [], []
+    last = len(ats) - 1
+    for i, at in enumerate(ats):
+        end = measure.ticks if i == last else ats[i + 1]
+        weight = _weight(end - at)
+        if i < last:
+            # a slur's letter stands between its notes, beside the figure of a choke
+            need = right[i] + left[i + 1] + (1.5 if end not in joined else 10.5 if at in choked else 7.2)
+        else:
+            need = right[i] + style.TAIL + close
+        gaps.append(max(need, 11.0 * weight, 8.0))
+        weights.append(weight)
+    _room_for_chords(measure, labels, ats, gaps, left)
+    lead = style.LEAD + left[0]
+    before = (signs.meter_room(measure.meter) if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
+    lack = words + 6 - (lead + sum(gaps)) if words else -1.0
+    if lack > 0:
+        total = sum(weights)
+        gaps = [g + lack * w / total for g, w in zip(gaps, weights, strict=True)]
+    fingers = _fingers(said)
+    damped = frozenset([at for at, group in notes.items() for n in group if n.how == "damped"])
+    lasts, reaches = _strings(notes)
+    slurred = {n.string for group in notes.values() for n in group if n.how in LETTERS}
+    return Fit(
+        rhythm,
+        notes,
+        fingers,
+        labels,
+        ats,
+        tuple(left),
+        tuple(gaps),
+        tuple(weights),
+        tuple(sorted([(g / w, g, w) for g, w in zip(gaps, weights, strict=True)])),
+        before,
+        lead,
+        before + lead + sum(gaps),
+        show_meter,
+        repeat_start,
+        repeat_end,
+        11.0 if choked else 8.0 if 1 in slurred else 6.4 if slurred else 5.5,
+        _stem_foot(rhythm, bool(damped)),
+        max([letters[0][0] for _, letters in fingers], default=0.0),
+        max([sum([bool(n.pick) for n in group]) for group in notes.values()], default=0),
+        bool(slurred or choked),
+        damped,
+        lasts,
+        reaches,
+    )
+
+
+_string = attrgetter("string")
+
+
+@cache
+def _weight(ticks: int) -> float:
+    """How much of a row's further room a length gets."""
+    return float(max(0.3, (ticks / 240) ** 0.6))
+
+
+def _stem_foot(rhythm: Pattern, damped: bool) -> float:
+    """How far beneath the staff the stems of a measure must reach, so that many beams keep clear of crosses and ties."""
+    beams = rhythm.beams_most
+    room = 11.3 if damped or rhythm.ties else 7.0
+    return max(style.STEM_FOOT, room + style.BEAM * beams + 1.5 * (beams - 1), room + 4.3 + 2.6 * (beams - 1))
+
+
+def _strings(notes: dict[int, tuple[Note, ...]]) -> tuple[tuple[tuple[Note, int, float], ...], frozenset[int]]:
+    """The last note of each string, and the strings whose first note is reached from another one."""
+    lasts: dict[int, tuple[Note, int, float]] = {}
+    reaches = set()
+    for at in sorted(notes):
+        group = notes[at]
+        for n in group:
+            if n.string not in lasts and n.how in LETTERS:
+                reaches.add(n.string)
+            lasts[n.string] = (n, at, half_beside(group, n.string))
+    return tuple(lasts.values()), frozenset(reaches)
+
+
+def half_beside(notes: tuple[Note, ...], string: int) -> float:
+    """Half the width of the widest number of a column on a string and the one above it, between which slurs are drawn."""
+    return max([half(str(n.fret), "bold", style.FRET) for n in notes if n.string in (string, string - 1)])
+
+
+@lru_cache(maxsize=1024)
+def half(text: str, face: Face, size: float) -> float:
+    """Half the width of a number or a finger's letter."""
+    return width(text, face, size) / 2
+
+
+def fret_half(fret: int) -> float:
+    """Half the width of a fret's number."""
+    return half(str(fret), "bold", style.FRET)
 
 
 def _words_width(text: str) -> float:
@@ -166,52 +299,78 @@ def word_lines(text: str, room: float) -> tuple[str, ...]:
     return wrap(text, "italic", style.WORDS, room - 5) if text else ()
 
 
-def _pieces(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tuple[Note, ...]]) -> tuple[Piece, ...]:
-    offset = measure.meter.ticks - measure.ticks if measure.pickup else 0
-    beat = measure.meter.beat
-    spans = [(at, min(n.ticks for n in group), False) for at, group in notes.items()]
-    spans += [(at, ticks, True) for slot in slots for at, ticks in slot.rests]
+def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tuple[Note, ...]]) -> Spans:
+    spans = [(at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False) for at, g in notes.items()]
     # where no slot is, the banjo is silent
     free = 0
-    for slot in sorted(slots, key=lambda s: s.at):
+    for slot in slots if len(slots) < 2 else sorted(slots, key=lambda s: s.at):
+        if slot.rests:
+            spans += [(at, ticks, True) for at, ticks in slot.rests]
         if slot.at > free:
             spans.append((free, slot.at - free, True))
         free = max(free, slot.at + slot.ticks)
     if free < measure.ticks:
         spans.append((free, measure.ticks - free, True))
-    out: list[Piece] = []
-    for at, ticks, rest in sorted(spans):
-        if rest and at == 0 and ticks == measure.ticks and not measure.pickup:
-            out.append(Piece(0, ticks, rhythm.Value(0), True))  # a whole rest fills any measure
-        else:
-            out += rhythm.pieces(at, ticks, beat, offset, rest)
+    return tuple(spans)
+
+
+def _reaches(
+    ats: tuple[int, ...], rhythm: Pattern, notes: dict[int, tuple[Note, ...]], said: Said
+) -> tuple[list[float], list[float], set[int], set[int]]:
+    """How far the ink of each column reaches to the left and the right, the columns whose notes are joined to one before, and those of
+    choked notes."""
+    lefts, rights = [], []
+    joined: set[int] = set()
+    choked: set[int] = set()
+    fingers, least = said.fingers, rhythm.reach
+    nothing: tuple[Note, ...] = ()
+    for at in ats:
+        wide = 3.4
+        choke = slide = False
+        for n in notes.get(at, nothing):
+            wide = max(wide, half(str(n.fret), "bold", style.FRET))
+            if n.pick:
+                wide = max(wide, half(n.pick, "regular", style.PICK) + 0.3)
+            finger = fingers.get((at, n.string))
+            if finger is not None:
+                wide = max(wide, half(finger, "italic", style.FINGER) + 0.3)
+            how = n.how
+            if how is not None:
+                if how == "choke":
+                    choke = True
+                    choked.add(at)
+                elif how in LETTERS:
+                    joined.add(at)
+                    slide = slide or how == "slide"
+        left, right = least.get(at, (0.0, 0.0))
+        lefts.append(max(left, wide + 5.0 if slide else wide))
+        rights.append(wide + style.CHOKE_ROOM if choke else max(right, wide))
+    return lefts, rights, joined, choked
+
+
+def _fingers(said: Said) -> tuple[tuple[int, tuple[tuple[float, str], ...]], ...]:
+    """The fretting fingers of each column, highest string first, with how high each stands above the lowest."""
+    columns: dict[int, list[str]] = {}
+    for (at, _), finger in sorted(said.fingers.items()):
+        columns.setdefault(at, []).append(finger)
+    out = []
+    for at, letters in columns.items():
+        high = 0.0
+        placed = []
+        below = ""
+        for letter in reversed(letters):
+            if below:
+                # more where a tail hangs over a tall letter
+                high += 9.4 if letter == "p" and below in "it" else 7.2
+            placed.append((high, letter))
+            below = letter
+        out.append((at, tuple(reversed(placed))))
     return tuple(out)
 
 
-def _reach(piece: Piece | None, notes: tuple[Note, ...], at: int, said: Said) -> tuple[float, float]:
-    half = 3.4
-    for n in notes:
-        half = max(half, width(str(n.fret), "bold", style.FRET) / 2)
-        if (at, n.string) in said.fingers:
-            half = max(half, width(said.fingers[at, n.string], "italic", style.FINGER) / 2 + 0.3)
-        if n.pick:
-            half = max(half, width(n.pick, "regular", style.PICK) / 2 + 0.3)
-    left = right = half
-    if piece is not None:
-        if piece.value.dots:
-            right = max(right, 6.6)
-        if piece.rest:
-            left, right = max(left, 4.5 + 1.5 * max(0, piece.value.order - 3)), max(right, 4.5 + 2.5 * piece.value.dots)
-        elif piece.value.beams:
-            right = max(right, 5.2)
-    if any(n.how == "choke" for n in notes):
-        right = half + style.CHOKE_ROOM
-    if any(n.how == "slide" for n in notes):
-        left = max(left, half + 5.0)
-    return left, right
-
-
-def _room_for_chords(measure: Measure, ats: tuple[int, ...], gaps: list[float], left: list[float]) -> None:
+def _room_for_chords(
+    measure: Measure, labels: tuple[Label, ...], ats: tuple[int, ...], gaps: list[float], left: list[float]
+) -> None:
     """Widens the gaps beneath a chord's name until the next name does not touch it."""
     starts = [ats.index(s.at) for s in measure.stretches]
     for n, (i, stretch) in enumerate(zip(starts, measure.stretches, strict=True)):
@@ -219,7 +378,7 @@ def _room_for_chords(measure: Measure, ats: tuple[int, ...], gaps: list[float], 
         j = len(ats) if last else starts[n + 1]
         room = sum(gaps[i:j]) + left[i] - (0.0 if last else left[j])
         silent = stretch.chord is None and measure.pickup
-        lack = 0.0 if silent else by_letter(stretch.chord).width(style.CHORD) + 5.0 - room
+        lack = 0.0 if silent else labels[n].width(style.CHORD) + 5.0 - room
         if lack > 0:
             for k in range(i, j):
                 gaps[k] += lack / (j - i)

@@ -1,0 +1,146 @@
+"""What stands above the staff of a row: chord names, the voice, where the hand moves, the names of licks, and the brackets of endings.
+Coordinates in points."""
+
+from __future__ import annotations
+
+from chartc.sheet import style
+from chartc.sheet.endings import brackets, times
+from chartc.sheet.marks import Line, Mark, Text, ending_at
+from chartc.sheet.measure import Fit, Measured, place_of
+from chartc.sheet.row import Beside, Columns, Row
+from chartc.type.faces import width
+
+
+def above(row: Row, k: int, x: float, y: float, said: set[str]) -> list[Mark]:
+    """What stands above measure `k`, whose left edge is at `x`, in a row whose top is at `y`; `said` collects which of the voice's
+    states have had their word."""
+    m, columns, room = row.measures[k], row.columns[k], row.rooms[k]
+    b, fit = row.bands, m.fit
+    out: list[Mark] = []
+    for s, label in zip(m.measure.stretches, fit.labels, strict=True):
+        if s.chord is None and m.measure.pickup:
+            continue  # a pickup's rests say it already
+        out.append(label.text(x + columns[s.at] - _reach(fit, s.at), y + b.chord, style.CHORD))
+    if m.measure.voice:
+        out += _voice(row, m, columns, x, y, room, said)
+    if row.beside is None:
+        out += _names(m, columns, x, y + b.names, room)
+    else:
+        out += [_word(x + left, y + b.chord, text, move) for left, text, move in row.beside[k]]
+    return out
+
+
+def _voice(row: Row, m: Measured, columns: Columns, x: float, y: float, room: float, said: set[str]) -> list[Mark]:
+    b = row.bands
+    out: list[Mark] = []
+    for v in m.measure.voice:
+        if v.state == "silent":
+            continue
+        a = x + place_of(v.at, columns) - 3
+        z = x + (room if v.at + v.ticks >= m.measure.ticks else place_of(v.at + v.ticks, columns)) - 4
+        word = f"voice {v.state}"
+        if row.voice_words and v.state not in said and z - a > width(word, "italic", style.VOICE) + 8:
+            said.add(v.state)
+            out.append(Text(a, y + b.voice + 1.8, word, "italic", style.VOICE, "voice-word", style.HELPER))
+            a += width(word, "italic", style.VOICE) + 3
+        dash = (1.1, 2.2) if v.state == "held" else ()
+        out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
+    return out
+
+
+def _word(x: float, y: float, text: str, move: bool) -> Text:
+    if move:
+        return Text(x, y, text, "bold", style.MOVE, "move")
+    return Text(x, y, text, "regular", style.NAME, "name", style.HELPER)
+
+
+def _long(text: str, move: bool) -> float:
+    return width(text, "bold", style.MOVE) if move else width(text, "regular", style.NAME)
+
+
+def _reach(fit: Fit, at: int) -> float:
+    return fit.left[fit.ats.index(at)]
+
+
+def all_beside(
+    measures: tuple[Measured, ...], columns: tuple[Columns, ...], rooms: tuple[float, ...]
+) -> tuple[Beside, ...] | None:
+    """For each measure, its moves and names of licks beside the chords; None where one finds no room there."""
+    out: list[Beside] = []
+    for m, places, room in zip(measures, columns, rooms, strict=True):
+        found = _beside(m, places, room) if m.said.names or m.said.moves else ()
+        if found is None:
+            return None
+        out.append(found)
+    return tuple(out)
+
+
+def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
+    """Moves and names of licks to the right of their chords; None where one finds no room there."""
+    taken = []
+    for s, label in zip(m.measure.stretches, m.fit.labels, strict=True):
+        x = columns[s.at] - _reach(m.fit, s.at)
+        taken.append((x, x + label.width(style.CHORD) + 4.5))
+    chords = [x for x, _ in taken]
+    out: list[tuple[float, str, bool]] = []
+    for words, move in ((m.said.moves, True), (m.said.names, False)):
+        for at, text in words:
+            start = place_of(at, columns) - 3
+            long = _long(text, move)
+            # not beyond the next chord: what stands there would be read as said of it
+            limit = min([a - 4.0 for a in chords if a > start + 3.5], default=end)
+            limit = min(limit, end - 1.0)
+            place = start
+            for a, b in sorted(taken):
+                if place < b and a < place + long + 4.0:
+                    place = b
+            if place + long > limit:
+                return None
+            out.append((place, text, move))
+            taken.append((place, place + long + 4.0))
+    return tuple(out)
+
+
+def _names(m: Measured, columns: Columns, x: float, y: float, end: float) -> list[Mark]:
+    """Where the hand moves, and the names of licks, on a line of their own; a name that finds no room is left out."""
+    out: list[Mark] = []
+    free = -1.0
+    taken = []
+    for at, text in m.said.moves:
+        place = max(place_of(at, columns) - 3, free)
+        out.append(_word(x + place, y, text, True))
+        long = _long(text, True)
+        taken.append((place - 3, place + long + 3))
+        free = place + long + 4
+    for at, text in m.said.names:
+        start = place_of(at, columns) - 3
+        long = _long(text, False)
+        for place in (start, *(b + 0.5 for a, b in taken if b > start)):
+            if place + long < end + 4 and not any(place < b and a < place + long for a, b in taken):
+                out.append(_word(x + place, y, text, False))
+                taken.append((place - 3, place + long + 3))
+                break
+    return out
+
+
+def endings(row: Row, x: float, y: float) -> list[Mark]:
+    """The brackets of endings, and how often passages are played, over a row whose top left corner is at (`x`, `y`)."""
+    out: list[Mark] = []
+    base = y + row.bands.bracket
+    edges = [x]
+    for room in row.rooms:
+        edges.append(edges[-1] + room)
+    for a, z, words, begins, ends in brackets(row.section, row.first, len(row.measures)):
+        left, right = edges[a] + 1.5, edges[z + 1] - 1.5
+        roof = base - 9.0
+        out.append(Line(left, roof, right, roof, style.THIN, "ending"))
+        if begins:
+            out.append(Line(left, roof, left, base + 1.5, style.THIN, "ending"))
+            out.append(Text(left + 3, base, words, "bold", style.BRACKET, "ending-word"))
+        if ends:
+            out.append(Line(right, roof, right, base + 1.5, style.THIN, "ending"))
+    for k in range(len(row.measures)):
+        words = times(row.section, row.first + k)
+        if words:
+            out.append(ending_at(edges[k + 1], base, words, "bold", style.BRACKET, "times"))
+    return out
