@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 
 from chartc.press.letters import shown, tenths
 from chartc.sheet.marks import Path
-from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle
+from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours
 from chartc.type.faces import Face
 
 Shown = tuple[str, str, str, tuple[tuple[Face, str], ...]]
@@ -51,20 +51,20 @@ def stamped(stamp: Stamp) -> Stamped:
         out.append("1 g")
         out += [
             f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
-            for x, y, wide, tall in stamp.patches
+            for x, y, wide, tall in fours(stamp.patches)
         ]
         out.append("f\n0 g")
     for line, strokes in stamp.lines:
         out.append(f"{line.width:g} w")
         out += [
             f"{t[round(x1 * 10)]} {t[round(y1 * -10)]} m {t[round(x2 * 10)]} {t[round(y2 * -10)]} l"
-            for x1, y1, x2, y2 in strokes
+            for x1, y1, x2, y2 in fours(strokes)
         ]
         out.append("S")
     for _, areas in stamp.blocks:
         out += [
             f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
-            for x, y, wide, tall in areas
+            for x, y, wide, tall in fours(areas)
         ]
         out.append("f")
     for shape, x, y in stamp.shapes:
@@ -74,16 +74,16 @@ def stamped(stamp: Stamp) -> Stamped:
         out.append("BT")
         font = ""
         x0 = y0 = 0
-        for style, words in stamp.texts:
+        for style, places, words in stamp.texts:
             texts = _texts(style)
-            for left, base, text in words:
+            for left, base, text in zip(places[::2], places[1::2], words, strict=True):
                 first, last, body, _ = texts[text]
                 if first != font:
                     out.append(first)
                 x, y = round(left * 10), round(base * -10)
                 out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
                 x0, y0, font = x, y, last
-            for text in {text for _, _, text in words}:
+            for text in set(words):
                 for face, run in texts[text][3]:
                     used.setdefault(face, set()).update(run)
         out.append("ET")
@@ -107,9 +107,9 @@ def outline(path: Path) -> str:
     for step in path.steps:
         if isinstance(step[0], tuple):
             a, b, c = step
-            out.append(f"{at(a)} {at(b)} {at(c)} c")  # type: ignore[arg-type]
+            out.append(f"{at(a)} {at(b)} {at(c)} c")
         else:
-            out.append(f"{at(step)} l")  # type: ignore[arg-type]
+            out.append(f"{at(step)} l")
     return " ".join(out)
 
 

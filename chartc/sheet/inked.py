@@ -6,7 +6,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from chartc.sheet import signs, staff, stems, style
+from chartc.sheet import halves, signs, staff, stems, style
 from chartc.sheet.above import above, endings
 from chartc.sheet.marks import Mark, Path, Text, ending_at
 from chartc.sheet.measure import Fit, Measured, word_lines
@@ -44,7 +44,7 @@ def draw(row: Row, x: float, y: float) -> Drawing:
             for n, line in enumerate(word_lines(m.measure.words, room - m.fit.before)):
                 loose.append(Text(left, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words"))
         if slurs:
-            before = staff.last_notes(before, m.fit, columns, room)
+            before = staff.moved_on(before, m.fit, columns, room)
         place += room
     if row.after is not None and row.after.reaches:
         placed.append(Placed(staff.carried(row.after, before), place, top))
@@ -57,7 +57,7 @@ def draw(row: Row, x: float, y: float) -> Drawing:
 def _staff(width: float) -> Stamp:
     """The lines of a staff so wide."""
     ys = [n * style.LINE_GAP for n in range(5)]
-    return Stamp(lines=((STAFF, tuple([(0.0, y, width, y) for y in ys])),))
+    return Stamp(lines=((STAFF, tuple([v for y in ys for v in (0.0, y, width, y)])),))
 
 
 _STAMPS: dict[Any, Stamp] = {}
@@ -104,11 +104,12 @@ def _inked(
     stems.stems(ink, fit, columns, foot)
     stems.picks(ink, fit, columns, picks)
     if fit.fingers:
-        words = ink.words(FINGER)
+        places, words = ink.words(FINGER)
         for at, placed in fit.fingers:
             x = columns[at]
             for high, letter in placed:
-                words.append((x - staff.half(letter, *FINGER[:2]), fingers - high, letter))
+                places += (x - halves.finger[letter], fingers - high)
+                words.append(letter)
     return ink.stamp()
 
 
@@ -131,7 +132,7 @@ def _bars(ink: Ink, fit: Fit, m: Measured, room: float, bar: str) -> None:
     if fit.repeat_start:
         ink.add(signs.repeat_start(start, 0.0, low))
     if bar == "thin":
-        ink.strokes(BAR).append((room, 0.0, room, low))
+        ink.strokes(BAR).extend((room, 0.0, room, low))
     elif bar == "repeat":
         ink.add(signs.repeat_end(room, 0.0, low))
     elif bar:

@@ -9,16 +9,17 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import chain
 from operator import attrgetter
 from typing import Any
 
 from chartc.chart.song import Measure
-from chartc.sheet import signs, style
+from chartc.sheet import halves, signs, style
 from chartc.sheet.hand import Said
 from chartc.sheet.label import Label, by_letter
 from chartc.sheet.pattern import Pattern, Spans, pattern
 from chartc.slots.part import FilledSlot, Note
-from chartc.type.faces import Face, width, wrap
+from chartc.type.faces import width, wrap
 
 WORDS_ROOM = 150.0
 """Cue words are wrapped rather than make a measure wider than this."""
@@ -34,11 +35,10 @@ class Fit:
     `notes` stand in columns by their ticks, highest string first; `fingers` are the fretting fingers that stand one above the other in
     a column, each with how high it stands above the lowest. `ats` are the columns' ticks; `left` how far each column's ink reaches to
     the left; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
-    room, `ratios` (gap over weight, gap, weight) in ascending order. `before` is what stands between the bar line and the music (meter,
+    room. `before` is what stands between the bar line and the music (meter,
     repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
-    lie beneath the letters above it, `foot` how far beneath it the stems reach. `damped` are the columns of damped notes, `lasts` the
-    last notes of each string with their columns and how far those reach; `reaches` are the strings whose first note is reached from
-    another one before the measure.
+    lie beneath the letters above it, `foot` how far beneath it the stems reach. `damped` are the columns of damped notes, `reaches` the
+    strings whose first note is reached from another one before the measure.
     """
 
     pattern: Pattern
@@ -49,7 +49,6 @@ class Fit:
     left: tuple[float, ...]
     gaps: tuple[float, ...]
     weights: tuple[float, ...]
-    ratios: tuple[tuple[float, float, float], ...]
     before: float
     lead: float
     least: float
@@ -62,7 +61,6 @@ class Fit:
     picks: int
     techniques: bool
     damped: frozenset[int]
-    lasts: tuple[tuple[Note, int, float], ...]
     reaches: frozenset[int]
 
 
@@ -96,23 +94,25 @@ def columns(fit: Fit, ticks: int, step: float, squeeze: float) -> dict[int, floa
 def level(gaps: Sequence[float], weights: Sequence[float], room: float) -> float:
     """The step such that gaps of at least `step` times their weight fill the room: what is narrow grows first, so that notes of
     one length stand evenly. 0 where the room is too small."""
-    return step_of(sorted((g / w, g, w) for g, w in zip(gaps, weights, strict=True)), room)
+    weight = sum(weights)
+    step = room / weight
+    while True:
+        # a gap that is wider than its share keeps its width; the others share what is left
+        wide = [(g, w) for g, w in zip(gaps, weights, strict=True) if g > step * w]
+        if not wide:
+            return step
+        if len(wide) == len(gaps):
+            return 0.0
+        gaps, weights = _rest(gaps, weights, step)
+        room -= sum([g for g, _ in wide])
+        weight = sum(weights)
+        step = room / weight
 
 
-def step_of(ratios: Sequence[tuple[float, float, float]], room: float) -> float:
-    """The same for gaps given as (gap over weight, gap, weight) in ascending order."""
-    rest = room - sum([g for _, g, _ in ratios])
-    if rest <= 0:
-        return 0.0
-    # gaps join, narrowest for its weight first, as long as the step reaches them
-    step = weight = used = 0.0
-    for ratio, g, w in ratios:
-        if weight and ratio * weight - used > rest:
-            break
-        weight += w
-        used += g
-        step = (rest + used) / weight
-    return step
+def _rest(gaps: Sequence[float], weights: Sequence[float], step: float) -> tuple[list[float], list[float]]:
+    """The gaps that are no wider than their share, and their weights."""
+    kept = [(g, w) for g, w in zip(gaps, weights, strict=True) if g <= step * w]
+    return [g for g, _ in kept], [w for _, w in kept]
 
 
 def place_of(tick: int, columns: dict[int, float]) -> float:
@@ -146,19 +146,17 @@ def measured(
     """Measures one measure; `closes` tells that its section ends with it."""
     labels = tuple([by_letter(s.chord) for s in measure.stretches])
     words = _words_width(measure.words) if measure.words else 0.0
-    key = (
-        measure.meter,
-        measure.ticks,
-        measure.pickup,
-        words,
-        tuple([(s.at, s.chord is None, x.words, x.raised) for s, x in zip(measure.stretches, labels, strict=True)]),
-        tuple([(s.at, s.ticks, s.rests, *map(_ESSENCE, s.notes)) for s in slots]),
-        tuple(said.fingers.items()),
-        show_meter,
-        repeat_start,
-        repeat_end,
-        closes,
-    )
+    # a flat row of plain values is hashed and compared without the values' own methods
+    meter = measure.meter
+    essence: list[Any] = [meter.count, meter.unit, measure.ticks, measure.pickup, words]
+    essence += (show_meter, repeat_start, repeat_end, closes)
+    for stretch, label in zip(measure.stretches, labels, strict=True):
+        essence += (stretch.at, stretch.chord is None, label.words, label.raised)
+    for slot in slots:
+        essence += (slot.at, slot.ticks, slot.rests)
+        essence += chain.from_iterable(map(_ESSENCE, slot.notes))
+    essence += said.fingers.items()
+    key = tuple(essence)
     fit = _FITS.get(key)
     if fit is None:
         if len(_FITS) >= _MOST_FITS:
@@ -211,7 +209,6 @@ def _fit(
         gaps = [g + lack * w / total for g, w in zip(gaps, weights, strict=True)]
     fingers = _fingers(said)
     damped = frozenset([at for at, group in notes.items() for n in group if n.how == "damped"])
-    lasts, reaches = _strings(notes)
     slurred = {n.string for group in notes.values() for n in group if n.how in LETTERS}
     return Fit(
         rhythm,
@@ -222,7 +219,6 @@ def _fit(
         tuple(left),
         tuple(gaps),
         tuple(weights),
-        tuple(sorted([(g / w, g, w) for g, w in zip(gaps, weights, strict=True)])),
         before,
         lead,
         before + lead + sum(gaps),
@@ -235,8 +231,7 @@ def _fit(
         max([sum([bool(n.pick) for n in group]) for group in notes.values()], default=0),
         bool(slurred or choked),
         damped,
-        lasts,
-        reaches,
+        _reached(notes) if slurred else frozenset(),
     )
 
 
@@ -256,33 +251,32 @@ def _stem_foot(rhythm: Pattern, damped: bool) -> float:
     return max(style.STEM_FOOT, room + style.BEAM * beams + 1.5 * (beams - 1), room + 4.3 + 2.6 * (beams - 1))
 
 
-def _strings(notes: dict[int, tuple[Note, ...]]) -> tuple[tuple[tuple[Note, int, float], ...], frozenset[int]]:
-    """The last note of each string, and the strings whose first note is reached from another one."""
-    lasts: dict[int, tuple[Note, int, float]] = {}
-    reaches = set()
+def _reached(notes: dict[int, tuple[Note, ...]]) -> frozenset[int]:
+    """The strings whose first note is reached from another one."""
+    seen = set()
+    out = set()
     for at in sorted(notes):
-        group = notes[at]
+        for n in notes[at]:
+            if n.string not in seen and n.how in LETTERS:
+                out.add(n.string)
+            seen.add(n.string)
+    return frozenset(out)
+
+
+@lru_cache(maxsize=1024)
+def last_notes(fit: Fit) -> tuple[tuple[Note, int, float], ...]:
+    """The last note of each string, its column, and how far that reaches to both sides on the string and the one above."""
+    lasts = {}
+    for at in sorted(fit.notes):
+        group = fit.notes[at]
         for n in group:
-            if n.string not in lasts and n.how in LETTERS:
-                reaches.add(n.string)
             lasts[n.string] = (n, at, half_beside(group, n.string))
-    return tuple(lasts.values()), frozenset(reaches)
+    return tuple(lasts.values())
 
 
 def half_beside(notes: tuple[Note, ...], string: int) -> float:
     """Half the width of the widest number of a column on a string and the one above it, between which slurs are drawn."""
-    return max([half(str(n.fret), "bold", style.FRET) for n in notes if n.string in (string, string - 1)])
-
-
-@lru_cache(maxsize=1024)
-def half(text: str, face: Face, size: float) -> float:
-    """Half the width of a number or a finger's letter."""
-    return width(text, face, size) / 2
-
-
-def fret_half(fret: int) -> float:
-    """Half the width of a fret's number."""
-    return half(str(fret), "bold", style.FRET)
+    return max([halves.fret[n.fret] for n in notes if n.string in (string, string - 1)])
 
 
 def _words_width(text: str) -> float:
@@ -323,17 +317,25 @@ def _reaches(
     joined: set[int] = set()
     choked: set[int] = set()
     fingers, least = said.fingers, rhythm.reach
+    fret_half, pick_half, finger_half = halves.fret, halves.pick, halves.finger
     nothing: tuple[Note, ...] = ()
     for at in ats:
         wide = 3.4
         choke = slide = False
         for n in notes.get(at, nothing):
-            wide = max(wide, half(str(n.fret), "bold", style.FRET))
+            one = fret_half[n.fret]
+            if one > wide:
+                wide = one
             if n.pick:
-                wide = max(wide, half(n.pick, "regular", style.PICK) + 0.3)
-            finger = fingers.get((at, n.string))
-            if finger is not None:
-                wide = max(wide, half(finger, "italic", style.FINGER) + 0.3)
+                one = pick_half[n.pick] + 0.3
+                if one > wide:
+                    wide = one
+            if fingers:
+                finger = fingers.get((at, n.string))
+                if finger is not None:
+                    one = finger_half[finger] + 0.3
+                    if one > wide:
+                        wide = one
             how = n.how
             if how is not None:
                 if how == "choke":
@@ -342,10 +344,15 @@ def _reaches(
                 elif how in LETTERS:
                     joined.add(at)
                     slide = slide or how == "slide"
-        left, right = least.get(at, (0.0, 0.0))
-        lefts.append(max(left, wide + 5.0 if slide else wide))
-        rights.append(wide + style.CHOKE_ROOM if choke else max(right, wide))
+        left, right = least.get(at, NO_REACH)
+        if slide:
+            left = max(left, wide + 5.0)
+        lefts.append(left if left > wide else wide)
+        rights.append(wide + style.CHOKE_ROOM if choke else right if right > wide else wide)
     return lefts, rights, joined, choked
+
+
+NO_REACH = (0.0, 0.0)
 
 
 def _fingers(said: Said) -> tuple[tuple[int, tuple[tuple[float, str], ...]], ...]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from chartc.sheet import style
+from chartc.sheet import halves, style
 from chartc.sheet.marks import Path
-from chartc.sheet.measure import LETTERS, Fit, fret_half, half, half_beside
+from chartc.sheet.measure import LETTERS, Fit, half_beside, last_notes
 from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle
 from chartc.slots.part import Note
 
@@ -38,13 +38,13 @@ class Before:
 
 def earlier_row(fit: Fit) -> dict[int, Before]:
     """The last note of each string in a measure that stands at the end of the row before."""
-    return {n.string: Before(n, None, 0.0) for n, _, _ in fit.lasts}
+    return {n.string: Before(n, None, 0.0) for n, _, _ in last_notes(fit)}
 
 
-def last_notes(before: dict[int, Before], fit: Fit, columns: dict[int, float], room: float) -> dict[int, Before]:
+def moved_on(before: dict[int, Before], fit: Fit, columns: dict[int, float], room: float) -> dict[int, Before]:
     """What stands before the measure that follows one `room` wide, as seen from there; `before` is what stood before that one."""
     out = {s: Before(b.note, None if b.x is None else b.x - room, b.half) for s, b in before.items()}
-    out.update((n.string, Before(n, columns[at] - room, wide)) for n, at, wide in fit.lasts)
+    out.update((n.string, Before(n, columns[at] - room, wide)) for n, at, wide in last_notes(fit))
     return out
 
 
@@ -62,7 +62,7 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
         start = source.x + source.half + (style.CHOKE_ROOM if source.note.how == "choke" else 0.0)
         # numbers that follow on this string's neighbour above end the slur early
         stops = [
-            b.x - fret_half(b.note.fret)
+            b.x - halves.fret[b.note.fret]
             for s, b in before.items()
             if s == string - 1 and b.x is not None and b.x > start
         ]
@@ -72,7 +72,7 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
             continue
         if n.how == "slide":
             rise = 2.0 if source.note.fret <= n.fret else -2.0
-            ink.strokes(SLIDE).append((start + 1.6, y + rise, end, y - rise))
+            ink.strokes(SLIDE).extend((start + 1.6, y + rise, end, y - rise))
         else:
             ink.shapes.append((Shape(_slur(start + 0.9, end, y - 3.4)), 0.0, 0.0))
     return ink.stamp()
@@ -81,21 +81,23 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
 def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
     edges: dict[int, float] = {}
-    patches, words = ink.patches, ink.words(FRET)
+    patches = ink.patches
+    places, words = ink.words(FRET)
+    halves_of = halves.fret
     for at, notes in fit.notes.items():
         x = columns[at]
         for n in notes:
             string = n.string
             y = (string - 1) * style.LINE_GAP
-            text = str(n.fret)
-            wide = half(text, "bold", style.FRET)
+            wide = halves_of[n.fret]
             left = x - wide - 0.7
             edge = edges.get(string, -9.0)
             if 0 < left - edge < SPECK:
                 left = edge
             right = edges[string] = x + wide + 0.7
-            patches.append((left, y - 4.0, right - left, 8.0))
-            words.append((x - wide, y + style.FRET_HALF_HEIGHT, text))
+            patches += (left, y - 4.0, right - left, 8.0)
+            places += (x - wide, y + style.FRET_HALF_HEIGHT)
+            words.append(str(n.fret))
 
 
 def techniques(
@@ -105,7 +107,7 @@ def techniques(
     `left` where a slur from an earlier row begins."""
     taken: list[float] = []
     before = dict(before)
-    said_at = ink.words(LETTER)
+    places, letters_said = ink.words(LETTER)
     for at, notes in fit.notes.items():
         x = columns[at]
         said: list[str] = []
@@ -122,7 +124,7 @@ def techniques(
                     near = source is not None and source.x is not None and not _between(fit, columns, source.x, at, n)
                     start = x1 + 1.6 if near else x - wide - 6.5
                     if x - wide - 1.4 > start:
-                        ink.strokes(SLIDE).append((start, y + rise, x - wide - 1.4, y - rise))
+                        ink.strokes(SLIDE).extend((start, y + rise, x - wide - 1.4, y - rise))
                 elif source is not None and not _between(fit, columns, x1, at, n) and x - wide > x1 + 4:
                     ink.shapes.append((Shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4)), 0.0, 0.0))
                 letter = LETTERS[n.how]
@@ -131,12 +133,13 @@ def techniques(
                     middle = (x1 + x - wide) / 2 if x - x1 < 34 else x
                     for place in (max(middle, x - 16), x, x + LETTER_STEP, x - LETTER_STEP):
                         if all(abs(place - t) >= LETTER_STEP for t in taken):
-                            said_at.append((place - half(letter, *LETTER[:2]), letters, letter))
+                            places += (place - halves.technique[letter], letters)
+                            letters_said.append(letter)
                             taken.append(place)
                             break
                     said.append(letter)
             elif n.how == "choke":
-                widest = max(fret_half(k.fret) for k in notes)
+                widest = max(halves.fret[k.fret] for k in notes)
                 _choke(ink, x + widest + 1.3, y, letters, n.amount)
                 taken.append(x + widest + 6.3)
             before[n.string] = Before(n, x, wide)
@@ -177,4 +180,6 @@ def _choke(ink: Ink, x: float, y: float, letters: float, amount: float) -> None:
     ink.shapes.append((Shape(Path((0.0, 0.0), (curve,), 0.9, "choke")), x, y))
     ink.shapes.append((HEAD, x + 5.0, tip))
     text = CHOKES.get(amount, f"{amount:g}")
-    ink.words(RISE).append((x + 5.0 - half(text, *RISE[:2]), letters, text))
+    places, words = ink.words(RISE)
+    places += (x + 5.0 - halves.rise[text], letters)
+    words.append(text)

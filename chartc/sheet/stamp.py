@@ -38,10 +38,10 @@ class Shape:
         self.path = path
 
 
-Words = tuple[float, float, str]
-"""The left end of a text's baseline, and the text."""
-Four = tuple[float, float, float, float]
-"""A stroke's two ends, or a rectangle's corner, width and height."""
+Numbers = tuple[float, ...]
+"""Four to a stroke (its two ends), four to a rectangle (corner, width, height), two to a text (the left end of its baseline): a flat row
+of numbers is made, kept and drawn faster than an object for each mark."""
+
 Shaped = tuple[Shape, float, float]
 """A path and how far it is moved."""
 
@@ -50,11 +50,11 @@ Shaped = tuple[Shape, float, float]
 class Stamp:
     """Marks that stand together. White `patches` lie beneath everything else but the ground."""
 
-    patches: tuple[Four, ...] = ()
-    lines: tuple[tuple[LineStyle, tuple[Four, ...]], ...] = ()
-    blocks: tuple[tuple[str, tuple[Four, ...]], ...] = ()
+    patches: Numbers = ()
+    lines: tuple[tuple[LineStyle, Numbers], ...] = ()
+    blocks: tuple[tuple[str, Numbers], ...] = ()
     shapes: tuple[Shaped, ...] = ()
-    texts: tuple[tuple[TextStyle, tuple[Words, ...]], ...] = ()
+    texts: tuple[tuple[TextStyle, Numbers, tuple[str, ...]], ...] = ()
 
     @property
     def ground(self) -> bool:
@@ -64,19 +64,25 @@ class Stamp:
     def marks(self, x: float, y: float, factor: float) -> Iterator[Mark]:
         """The marks, the stamp's origin at (`x`, `y`), everything `factor` times as large."""
         f = factor
-        for left, top, wide, tall in self.patches:
+        for left, top, wide, tall in fours(self.patches):
             yield Block(x + left * f, y + top * f, wide * f, tall * f, "knock", 1.0)
         for line, strokes in self.lines:
-            for x1, y1, x2, y2 in strokes:
+            for x1, y1, x2, y2 in fours(strokes):
                 yield Line(x + x1 * f, y + y1 * f, x + x2 * f, y + y2 * f, line.width * f, line.kind)
         for kind, areas in self.blocks:
-            for left, top, wide, tall in areas:
+            for left, top, wide, tall in fours(areas):
                 yield Block(x + left * f, y + top * f, wide * f, tall * f, kind)
         for shape, right, down in self.shapes:
             yield moved(shape.path, x + right * f, y + down * f, f)
-        for text, words in self.texts:
-            for left, base, said in words:
+        for text, places, words in self.texts:
+            for left, base, said in zip(places[::2], places[1::2], words, strict=True):
                 yield Text(x + left * f, y + base * f, said, text.face, text.size * f, text.kind)
+
+
+def fours(numbers: Sequence[float]) -> Iterator[tuple[float, float, float, float]]:
+    """Numbers by four."""
+    one = iter(numbers)
+    return zip(one, one, one, one, strict=True)
 
 
 def moved(path: Path, x: float, y: float, factor: float) -> Path:
@@ -97,40 +103,42 @@ class Ink:
     __slots__ = ("blocks", "lines", "patches", "shapes", "texts")
 
     def __init__(self) -> None:
-        self.patches: list[Four] = []
-        self.lines: dict[LineStyle, list[Four]] = {}
-        self.blocks: dict[str, list[Four]] = {}
+        self.patches: list[float] = []
+        self.lines: dict[LineStyle, list[float]] = {}
+        self.blocks: dict[str, list[float]] = {}
         self.shapes: list[Shaped] = []
-        self.texts: dict[TextStyle, list[Words]] = {}
+        self.texts: dict[TextStyle, tuple[list[float], list[str]]] = {}
 
-    def strokes(self, style: LineStyle) -> list[Four]:
-        """Where strokes of that state go."""
+    def strokes(self, style: LineStyle) -> list[float]:
+        """Where the ends of strokes of that state go."""
         return self.lines.setdefault(style, [])
 
-    def areas(self, kind: str) -> list[Four]:
+    def areas(self, kind: str) -> list[float]:
         """Where black rectangles of that kind go."""
         return self.blocks.setdefault(kind, [])
 
-    def words(self, style: TextStyle) -> list[Words]:
-        """Where texts of that state go."""
-        return self.texts.setdefault(style, [])
+    def words(self, style: TextStyle) -> tuple[list[float], list[str]]:
+        """Where texts of that state go: their places, and themselves."""
+        return self.texts.setdefault(style, ([], []))
 
     def add(self, marks: Iterable[Mark], x: float = 0.0, y: float = 0.0) -> None:
         """Takes marks over, moved by (`x`, `y`). Raises ValueError for what a stamp has no place for: grey, dashes, raised text."""
         for m in marks:
             if isinstance(m, Block) and m.grey == 1.0:
-                self.patches.append((m.x + x, m.y + y, m.width, m.height))
+                self.patches += (m.x + x, m.y + y, m.width, m.height)
                 continue
             if m.grey or (isinstance(m, Line) and m.dash) or (isinstance(m, Text) and m.raised[0] < m.raised[1]):
                 raise ValueError(f"a stamp is plain and black: {m}")
             if isinstance(m, Line):
-                self.strokes(LineStyle(m.kind, m.width)).append((m.x1 + x, m.y1 + y, m.x2 + x, m.y2 + y))
+                self.lines.setdefault(LineStyle(m.kind, m.width), []).extend((m.x1 + x, m.y1 + y, m.x2 + x, m.y2 + y))
             elif isinstance(m, Block):
-                self.areas(m.kind).append((m.x + x, m.y + y, m.width, m.height))
+                self.blocks.setdefault(m.kind, []).extend((m.x + x, m.y + y, m.width, m.height))
             elif isinstance(m, Path):
                 self.shapes.append((Shape(m), x, y))
             else:
-                self.words(TextStyle(m.face, m.size, m.kind)).append((m.x + x, m.y + y, m.text))
+                places, words = self.words(TextStyle(m.face, m.size, m.kind))
+                places += (m.x + x, m.y + y)
+                words.append(m.text)
 
     def stamp(self) -> Stamp:
         """What was collected."""
@@ -139,7 +147,7 @@ class Ink:
             tuple([(style, tuple(strokes)) for style, strokes in self.lines.items() if strokes]),
             tuple([(kind, tuple(areas)) for kind, areas in self.blocks.items() if areas]),
             tuple(self.shapes),
-            tuple([(style, tuple(words)) for style, words in self.texts.items() if words]),
+            tuple([(style, tuple(places), tuple(words)) for style, (places, words) in self.texts.items() if words]),
         )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from chartc.sheet import style
+from chartc.sheet import halves, style
 from chartc.sheet.marks import Path, dot
-from chartc.sheet.measure import Fit, half
+from chartc.sheet.measure import Fit
 from chartc.sheet.pattern import LEFT, WHOLE
 from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle
 
@@ -12,7 +12,7 @@ STEM = LineStyle("stem", style.STEM)
 CROSS = LineStyle("damp", 1.0)
 BRACKET = LineStyle("bracket", style.THIN)
 PICK = TextStyle("regular", style.PICK, "pick")
-TRIPLET = TextStyle("italic", 9.0, "triplet")
+TRIPLET = TextStyle("italic", style.TRIPLET, "triplet")
 
 FLAG = Shape(Path((0.0, 0.0), (((0.6, -1.8), (4.0, -1.9), (3.8, -4.3)),), 1.1, "flag"))
 DOT = Shape(dot(0.0, 0.0, 1.15, "dot"))
@@ -29,12 +29,11 @@ def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
         for at in fit.notes:
             if at in damped:
                 x, y, r = columns[at], top + 2.4, 2.3
-                crosses.append((x - r, y - r, x + r, y + r))
-                crosses.append((x - r, y + r, x + r, y - r))
+                crosses += (x - r, y - r, x + r, y + r, x - r, y + r, x + r, y - r)
     for at, short in pattern.stems:
         x = columns[at]
         head = top + 2.4 if at in damped else top
-        strokes.append((x, head, x, max(head + 2.5, style.STAFF_HEIGHT + style.HALF_FOOT) if short else foot))
+        strokes += (x, head, x, max(head + 2.5, style.STAFF_HEIGHT + style.HALF_FOOT) if short else foot)
     if pattern.beams:
         _beams(ink, fit, columns, foot)
     for at, count in pattern.flags:
@@ -77,7 +76,7 @@ def _beams(ink: Ink, fit: Fit, columns: dict[int, float], foot: float) -> None:
             left, right = max(x - 4.5, (x + x2) / 2), x + edge
         else:
             left, right = x - edge, min(x + 4.5, (x + x2) / 2)
-        areas.append((left, low - (style.BEAM + 1.5) * level, right - left, style.BEAM))
+        areas += (left, low - (style.BEAM + 1.5) * level, right - left, style.BEAM)
 
 
 TRIPLET_ROOM = 9.5
@@ -85,14 +84,16 @@ TRIPLET_ROOM = 9.5
 
 def _triplet(ink: Ink, x1: float, x2: float, beamed: bool, foot: float) -> None:
     middle = (x1 + x2) / 2
-    ink.words(TRIPLET).append((middle - half("3", *TRIPLET[:2]), foot + 8.2, "3"))
+    places, words = ink.words(TRIPLET)
+    places += (middle - halves.triplet["3"], foot + 8.2)
+    words.append("3")
     if not beamed and x2 - x1 > 6:
         strokes = ink.strokes(BRACKET)
         y = foot + 5.2
         for a, b, end in ((x1 - 2, middle - 4, x1 - 2), (middle + 4, x2 + 3, x2 + 3)):
             if b > a:
-                strokes.append((a, y, b, y))
-            strokes.append((end, y, end, y - 2.4))
+                strokes += (a, y, b, y)
+            strokes += (end, y, end, y - 2.4)
 
 
 PICK_STEP = 7.6
@@ -100,11 +101,13 @@ PICK_STEP = 7.6
 
 def picks(ink: Ink, fit: Fit, columns: dict[int, float], y: float) -> None:
     """Pick fingers; `y` is the first baseline, the finger on the highest string stands first."""
-    words = ink.words(PICK)
+    places, words = ink.words(PICK)
+    halves_of = halves.pick
     for at, notes in fit.notes.items():
         x, base = columns[at], y
         for n in notes:
             pick = n.pick
             if pick:
-                words.append((x - half(pick, "regular", style.PICK), base, pick))
+                places += (x - halves_of[pick], base)
+                words.append(pick)
                 base += PICK_STEP

@@ -7,7 +7,7 @@ from chartc.chart.song import Section
 from chartc.sheet import stems, style
 from chartc.sheet.above import all_beside
 from chartc.sheet.endings import brackets, times
-from chartc.sheet.measure import Measured, columns, step_of, word_lines
+from chartc.sheet.measure import Measured, columns, level, word_lines
 from chartc.sheet.row import Bands, Row
 
 ROW_GAP = 7.0
@@ -119,6 +119,6 @@ def share(measures: tuple[Measured, ...], room: float, fill: bool) -> tuple[floa
     fill = fill or count > 2 or least * 1.35 > room
     full = room if fill else min(room, max(least * 1.15, count * room / 3.4))
     inner = full - sum([f.before + f.lead for f in fits])
-    ratios = [r for f in fits for r in f.ratios]
-    ratios.sort()
-    return step_of(ratios, inner), min(1.0, inner / sum([g for _, g, _ in ratios]))
+    gaps = [g for f in fits for g in f.gaps]
+    weights = [w for f in fits for w in f.weights]
+    return level(gaps, weights, inner), min(1.0, inner / sum(gaps))

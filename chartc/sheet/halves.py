@@ -1,0 +1,36 @@
+"""Half the widths, in points, of what stands centred in the columns of tablature: asked for hundreds of times on each page."""
+
+from __future__ import annotations
+
+from chartc.sheet import style
+from chartc.type.faces import Face, width
+
+
+class Halves(dict[str, float]):
+    """Half the width of each text in one face and size, measured where it is first asked for."""
+
+    def __init__(self, face: Face, size: float) -> None:
+        super().__init__()
+        self.face, self.size = face, size
+
+    def __missing__(self, text: str) -> float:
+        if len(self) >= 1024:
+            self.clear()
+        made = self[text] = width(text, self.face, self.size) / 2
+        return made
+
+
+class FretHalves(dict[int, float]):
+    """The same of fret numbers."""
+
+    def __missing__(self, number: int) -> float:
+        made = self[number] = width(str(number), "bold", style.FRET) / 2
+        return made
+
+
+fret = FretHalves()
+pick = Halves("regular", style.PICK)
+finger = Halves("italic", style.FINGER)
+technique = Halves("italic", style.TECHNIQUE)
+rise = Halves("regular", style.TECHNIQUE)
+triplet = Halves("italic", style.TRIPLET)
