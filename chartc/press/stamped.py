@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 
 from chartc.press.letters import shown, tenths
 from chartc.sheet.marks import Path
-from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours
+from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
 from chartc.type.faces import Face
 
 Shown = tuple[str, str, str, tuple[tuple[Face, str], ...]]
@@ -20,7 +20,7 @@ class Stamped:
     it so."""
 
     content: str
-    used: tuple[tuple[Face, frozenset[str]], ...]
+    used: tuple[tuple[Face, str], ...]
 
 
 class _Shown(dict[str, Shown]):
@@ -42,7 +42,7 @@ def _texts(style: TextStyle) -> _Shown:
     return _Shown(style.face, style.size)
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=1024)
 def stamped(stamp: Stamp) -> Stamped:
     """Draws a stamp."""
     t = tenths()
@@ -54,29 +54,29 @@ def stamped(stamp: Stamp) -> Stamped:
             for x, y, wide, tall in fours(stamp.patches)
         ]
         out.append("f\n0 g")
-    for line, strokes in stamp.lines:
+    for line, strokes in zip(stamp.line_styles, stamp.strokes, strict=True):
         out.append(f"{line.width:g} w")
         out += [
             f"{t[round(x1 * 10)]} {t[round(y1 * -10)]} m {t[round(x2 * 10)]} {t[round(y2 * -10)]} l"
             for x1, y1, x2, y2 in fours(strokes)
         ]
         out.append("S")
-    for _, areas in stamp.blocks:
+    for areas in stamp.areas:
         out += [
             f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
             for x, y, wide, tall in fours(areas)
         ]
         out.append("f")
-    for shape, x, y in stamp.shapes:
+    for shape, (x, y) in zip(stamp.shapes, pairs(stamp.shape_places), strict=True):
         out.append(f"q 1 0 0 1 {t[round(x * 10)]} {t[round(y * -10)]} cm\n{_shape(shape)}\nQ")
     used: dict[Face, set[str]] = {}
     if stamp.texts:
         out.append("BT")
         font = ""
         x0 = y0 = 0
-        for style, places, words in stamp.texts:
+        for style, words, places in zip(stamp.text_styles, stamp.texts, stamp.text_places, strict=True):
             texts = _texts(style)
-            for left, base, text in zip(places[::2], places[1::2], words, strict=True):
+            for text, (left, base) in zip(words, pairs(places), strict=True):
                 first, last, body, _ = texts[text]
                 if first != font:
                     out.append(first)
@@ -87,7 +87,7 @@ def stamped(stamp: Stamp) -> Stamped:
                 for face, run in texts[text][3]:
                     used.setdefault(face, set()).update(run)
         out.append("ET")
-    return Stamped("\n".join(out), tuple([(face, frozenset(found)) for face, found in used.items()]))
+    return Stamped("\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()]))
 
 
 @lru_cache(maxsize=1024)
@@ -132,7 +132,7 @@ def at_places(placed: Sequence[Placed], height: float, used: dict[Face, set[str]
         x0, y0 = x, y
         out.append(drawn.content)
         for face, found in drawn.used:
-            used[face] |= found
+            used[face].update(found)
     if factor:
         out.append("Q")
     return out

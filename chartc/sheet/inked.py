@@ -28,7 +28,7 @@ def draw(row: Row, x: float, y: float) -> Drawing:
     b = row.bands
     top = y + b.top
     placed = [Placed(_staff(row.width), x, top)]
-    loose: list[Mark] = [signs.bar_line(x, top, top + style.STAFF_HEIGHT)]
+    loose: list[Mark] = []
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
     if number:
         loose.append(ending_at(x - 4, top + 3, str(number), "regular", style.NUMBER, "number"))
@@ -57,11 +57,11 @@ def draw(row: Row, x: float, y: float) -> Drawing:
 def _staff(width: float) -> Stamp:
     """The lines of a staff so wide."""
     ys = [n * style.LINE_GAP for n in range(5)]
-    return Stamp(lines=((STAFF, tuple([v for y in ys for v in (0.0, y, width, y)])),))
+    return Stamp(line_styles=(STAFF,), strokes=(tuple([v for y in ys for v in (0.0, y, width, y)]),))
 
 
 _STAMPS: dict[Any, Stamp] = {}
-_MOST_STAMPS = 2048
+_MOST_STAMPS = 1024
 
 
 def _measure(row: Row, k: int, columns: Columns, before: dict[int, Before]) -> Stamp:
@@ -71,13 +71,14 @@ def _measure(row: Row, k: int, columns: Columns, before: dict[int, Before]) -> S
     letters, picks = b.letters - b.top, b.picks - b.top
     fingers = b.fingers - b.top if fit.fingers else 0.0
     bar = _bar(row, k)
+    opens = k == 0
     sources = {s: before[s] for s in fit.reaches if s in before} if fit.reaches else {}
-    key = (fit, row.step, row.squeeze, letters, picks, fingers, b.foot, bar, tuple(sources.items()))
+    key = (fit, row.step, row.squeeze, letters, picks, fingers, b.foot, bar, opens, tuple(sources.items()))
     found = _STAMPS.get(key)
     if found is None:
         if len(_STAMPS) >= _MOST_STAMPS:
             _STAMPS.clear()
-        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, b.foot, bar, sources)
+        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, b.foot, bar, opens, sources)
     return found
 
 
@@ -90,10 +91,13 @@ def _inked(
     fingers: float,
     foot: float,
     bar: str,
+    opens: bool,
     before: dict[int, Before],
 ) -> Stamp:
     ink = Ink()
     room = columns[m.measure.ticks]
+    if opens:
+        ink.strokes(BAR).extend((0.0, 0.0, 0.0, style.STAFF_HEIGHT))
     _bars(ink, fit, m, room, bar)
     for at, value, whole in fit.pattern.rests:
         x = (fit.before + room) / 2 if whole else columns[at]
@@ -105,11 +109,9 @@ def _inked(
     stems.picks(ink, fit, columns, picks)
     if fit.fingers:
         places, words = ink.words(FINGER)
-        for at, placed in fit.fingers:
-            x = columns[at]
-            for high, letter in placed:
-                places += (x - halves.finger[letter], fingers - high)
-                words.append(letter)
+        for at, high, letter in fit.fingers:
+            places += (columns[at] - halves.finger[letter], fingers - high)
+            words.append(letter)
     return ink.stamp()
 
 
@@ -149,4 +151,4 @@ def _rest(ink: Ink, x: float, order: int, dots: int) -> None:
     others, shapes = _rest_of(order, dots)
     ink.add(others, x)
     for shape in shapes:
-        ink.shapes.append((shape, x, 0.0))
+        ink.shape(shape, x, 0.0)

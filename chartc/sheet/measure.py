@@ -33,7 +33,7 @@ class Fit:
     """What measures that are played alike have in common.
 
     `notes` stand in columns by their ticks, highest string first; `fingers` are the fretting fingers that stand one above the other in
-    a column, each with how high it stands above the lowest. `ats` are the columns' ticks; `left` how far each column's ink reaches to
+    a column: (column, how high above the lowest, letter). `ats` are the columns' ticks; `left` how far each column's ink reaches to
     the left; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
     room. `before` is what stands between the bar line and the music (meter,
     repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
@@ -43,7 +43,7 @@ class Fit:
 
     pattern: Pattern
     notes: dict[int, tuple[Note, ...]]
-    fingers: tuple[tuple[int, tuple[tuple[float, str], ...]], ...]
+    fingers: tuple[tuple[int, float, str], ...]
     labels: tuple[Label, ...]
     ats: tuple[int, ...]
     left: tuple[float, ...]
@@ -131,7 +131,7 @@ _ESSENCE = attrgetter("at", "ticks", "string", "fret", "pick", "how", "amount")
 """What of a note is printed, but for its finger: that is not always said."""
 
 _FITS: dict[Any, Fit] = {}
-_MOST_FITS = 4096
+_MOST_FITS = 1024
 
 
 def measured(
@@ -155,7 +155,8 @@ def measured(
     for slot in slots:
         essence += (slot.at, slot.ticks, slot.rests)
         essence += chain.from_iterable(map(_ESSENCE, slot.notes))
-    essence += said.fingers.items()
+    essence += said.fingers.keys()
+    essence += said.fingers.values()
     key = tuple(essence)
     fit = _FITS.get(key)
     if fit is None:
@@ -227,7 +228,7 @@ def _fit(
         repeat_end,
         11.0 if choked else 8.0 if 1 in slurred else 6.4 if slurred else 5.5,
         _stem_foot(rhythm, bool(damped)),
-        max([letters[0][0] for _, letters in fingers], default=0.0),
+        max([high for _, high, _ in fingers], default=0.0),
         max([sum([bool(n.pick) for n in group]) for group in notes.values()], default=0),
         bool(slurred or choked),
         damped,
@@ -355,24 +356,24 @@ def _reaches(
 NO_REACH = (0.0, 0.0)
 
 
-def _fingers(said: Said) -> tuple[tuple[int, tuple[tuple[float, str], ...]], ...]:
-    """The fretting fingers of each column, highest string first, with how high each stands above the lowest."""
-    columns: dict[int, list[str]] = {}
-    for (at, _), finger in sorted(said.fingers.items()):
-        columns.setdefault(at, []).append(finger)
+def _fingers(said: Said) -> tuple[tuple[int, float, str], ...]:
+    """The fretting fingers of each column, lowest string first, with how high each stands above the lowest."""
     out = []
-    for at, letters in columns.items():
-        high = 0.0
-        placed = []
-        below = ""
-        for letter in reversed(letters):
-            if below:
-                # more where a tail hangs over a tall letter
-                high += 9.4 if letter == "p" and below in "it" else 7.2
-            placed.append((high, letter))
-            below = letter
-        out.append((at, tuple(reversed(placed))))
+    column, high, below = -1, 0.0, ""
+    for (at, _), letter in sorted(said.fingers.items(), key=_upwards):
+        if at != column:
+            column, high = at, 0.0
+        else:
+            # more where a tail hangs over a tall letter
+            high += 9.4 if letter == "p" and below in "it" else 7.2
+        out.append((at, high, letter))
+        below = letter
     return tuple(out)
+
+
+def _upwards(finger: tuple[tuple[int, int], str]) -> tuple[int, int]:
+    (at, string), _ = finger
+    return at, -string
 
 
 def _room_for_chords(

@@ -74,12 +74,14 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
             rise = 2.0 if source.note.fret <= n.fret else -2.0
             ink.strokes(SLIDE).extend((start + 1.6, y + rise, end, y - rise))
         else:
-            ink.shapes.append((Shape(_slur(start + 0.9, end, y - 3.4)), 0.0, 0.0))
+            ink.shape(Shape(_slur(start + 0.9, end, y - 3.4)), 0.0, 0.0)
     return ink.stamp()
 
 
 def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
+    if not fit.notes:
+        return
     edges: dict[int, float] = {}
     patches = ink.patches
     places, words = ink.words(FRET)
@@ -107,7 +109,6 @@ def techniques(
     `left` where a slur from an earlier row begins."""
     taken: list[float] = []
     before = dict(before)
-    places, letters_said = ink.words(LETTER)
     for at, notes in fit.notes.items():
         x = columns[at]
         said: list[str] = []
@@ -126,15 +127,16 @@ def techniques(
                     if x - wide - 1.4 > start:
                         ink.strokes(SLIDE).extend((start, y + rise, x - wide - 1.4, y - rise))
                 elif source is not None and not _between(fit, columns, x1, at, n) and x - wide > x1 + 4:
-                    ink.shapes.append((Shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4)), 0.0, 0.0))
+                    ink.shape(Shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4)), 0.0, 0.0)
                 letter = LETTERS[n.how]
                 if letter not in said:
                     # between the two notes where they are neighbours, else at the note that is reached
                     middle = (x1 + x - wide) / 2 if x - x1 < 34 else x
                     for place in (max(middle, x - 16), x, x + LETTER_STEP, x - LETTER_STEP):
                         if all(abs(place - t) >= LETTER_STEP for t in taken):
+                            places, words = ink.words(LETTER)
                             places += (place - halves.technique[letter], letters)
-                            letters_said.append(letter)
+                            words.append(letter)
                             taken.append(place)
                             break
                     said.append(letter)
@@ -177,8 +179,8 @@ HEAD = Shape(Path((0.0, 0.0), ((2.0, 4.2), (-2.0, 4.2)), 0.0, "choke"))
 def _choke(ink: Ink, x: float, y: float, letters: float, amount: float) -> None:
     tip = letters + 2.2
     curve = ((4.2, 0.0), (5.0, -3.0), (5.0, tip + 2.0 - y))
-    ink.shapes.append((Shape(Path((0.0, 0.0), (curve,), 0.9, "choke")), x, y))
-    ink.shapes.append((HEAD, x + 5.0, tip))
+    ink.shape(Shape(Path((0.0, 0.0), (curve,), 0.9, "choke")), x, y)
+    ink.shape(HEAD, x + 5.0, tip)
     text = CHOKES.get(amount, f"{amount:g}")
     places, words = ink.words(RISE)
     places += (x + 5.0 - halves.rise[text], letters)

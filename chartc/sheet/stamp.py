@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple, overload
+from functools import lru_cache
+from typing import Any, NamedTuple, TypeVar, overload
 
 from chartc.sheet.marks import GROUND, Block, Line, Mark, Path, Point, Text
 from chartc.type.faces import Face
@@ -42,41 +43,51 @@ Numbers = tuple[float, ...]
 """Four to a stroke (its two ends), four to a rectangle (corner, width, height), two to a text (the left end of its baseline): a flat row
 of numbers is made, kept and drawn faster than an object for each mark."""
 
-Shaped = tuple[Shape, float, float]
-"""A path and how far it is moved."""
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stamp:
-    """Marks that stand together. White `patches` lie beneath everything else but the ground."""
+    """Marks that stand together. White `patches` lie beneath everything else but the ground. Of strokes, black `areas`, shapes and
+    texts, what they are and where they stand are two rows side by side: one row of numbers for each style of stroke or text and for
+    each kind of area, two numbers for each shape."""
 
     patches: Numbers = ()
-    lines: tuple[tuple[LineStyle, Numbers], ...] = ()
-    blocks: tuple[tuple[str, Numbers], ...] = ()
-    shapes: tuple[Shaped, ...] = ()
-    texts: tuple[tuple[TextStyle, Numbers, tuple[str, ...]], ...] = ()
+    line_styles: tuple[LineStyle, ...] = ()
+    strokes: tuple[Numbers, ...] = ()
+    area_kinds: tuple[str, ...] = ()
+    areas: tuple[Numbers, ...] = ()
+    shapes: tuple[Shape, ...] = ()
+    shape_places: Numbers = ()
+    text_styles: tuple[TextStyle, ...] = ()
+    texts: tuple[tuple[str, ...], ...] = ()
+    text_places: tuple[Numbers, ...] = ()
 
     @property
     def ground(self) -> bool:
         """Whether other marks lie upon all of it."""
-        return bool(self.lines) and all(style.kind in GROUND for style, _ in self.lines)
+        return bool(self.line_styles) and all(style.kind in GROUND for style in self.line_styles)
 
     def marks(self, x: float, y: float, factor: float) -> Iterator[Mark]:
         """The marks, the stamp's origin at (`x`, `y`), everything `factor` times as large."""
         f = factor
         for left, top, wide, tall in fours(self.patches):
             yield Block(x + left * f, y + top * f, wide * f, tall * f, "knock", 1.0)
-        for line, strokes in self.lines:
+        for line, strokes in zip(self.line_styles, self.strokes, strict=True):
             for x1, y1, x2, y2 in fours(strokes):
                 yield Line(x + x1 * f, y + y1 * f, x + x2 * f, y + y2 * f, line.width * f, line.kind)
-        for kind, areas in self.blocks:
+        for kind, areas in zip(self.area_kinds, self.areas, strict=True):
             for left, top, wide, tall in fours(areas):
                 yield Block(x + left * f, y + top * f, wide * f, tall * f, kind)
-        for shape, right, down in self.shapes:
+        for shape, (right, down) in zip(self.shapes, pairs(self.shape_places), strict=True):
             yield moved(shape.path, x + right * f, y + down * f, f)
-        for text, places, words in self.texts:
-            for left, base, said in zip(places[::2], places[1::2], words, strict=True):
+        for text, words, places in zip(self.text_styles, self.texts, self.text_places, strict=True):
+            for said, (left, base) in zip(words, pairs(places), strict=True):
                 yield Text(x + left * f, y + base * f, said, text.face, text.size * f, text.kind)
+
+
+def pairs(numbers: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """Numbers by two."""
+    one = iter(numbers)
+    return zip(one, one, strict=True)
 
 
 def fours(numbers: Sequence[float]) -> Iterator[tuple[float, float, float, float]]:
@@ -100,13 +111,14 @@ def moved(path: Path, x: float, y: float, factor: float) -> Path:
 class Ink:
     """Collects a stamp."""
 
-    __slots__ = ("blocks", "lines", "patches", "shapes", "texts")
+    __slots__ = ("blocks", "lines", "patches", "shape_places", "shapes", "texts")
 
     def __init__(self) -> None:
         self.patches: list[float] = []
         self.lines: dict[LineStyle, list[float]] = {}
         self.blocks: dict[str, list[float]] = {}
-        self.shapes: list[Shaped] = []
+        self.shapes: list[Shape] = []
+        self.shape_places: list[float] = []
         self.texts: dict[TextStyle, tuple[list[float], list[str]]] = {}
 
     def strokes(self, style: LineStyle) -> list[float]:
@@ -121,6 +133,11 @@ class Ink:
         """Where texts of that state go: their places, and themselves."""
         return self.texts.setdefault(style, ([], []))
 
+    def shape(self, shape: Shape, x: float, y: float) -> None:
+        """Takes a path, moved by (`x`, `y`)."""
+        self.shapes.append(shape)
+        self.shape_places += (x, y)
+
     def add(self, marks: Iterable[Mark], x: float = 0.0, y: float = 0.0) -> None:
         """Takes marks over, moved by (`x`, `y`). Raises ValueError for what a stamp has no place for: grey, dashes, raised text."""
         for m in marks:
@@ -134,7 +151,7 @@ class Ink:
             elif isinstance(m, Block):
                 self.blocks.setdefault(m.kind, []).extend((m.x + x, m.y + y, m.width, m.height))
             elif isinstance(m, Path):
-                self.shapes.append((Shape(m), x, y))
+                self.shape(Shape(m), x, y)
             else:
                 places, words = self.words(TextStyle(m.face, m.size, m.kind))
                 places += (m.x + x, m.y + y)
@@ -142,13 +159,28 @@ class Ink:
 
     def stamp(self) -> Stamp:
         """What was collected."""
+        lines, blocks, texts = self.lines, self.blocks, self.texts
         return Stamp(
             tuple(self.patches),
-            tuple([(style, tuple(strokes)) for style, strokes in self.lines.items() if strokes]),
-            tuple([(kind, tuple(areas)) for kind, areas in self.blocks.items() if areas]),
+            _shared(tuple(lines)),
+            tuple([tuple(one) for one in lines.values()]),
+            tuple(blocks),
+            tuple([tuple(one) for one in blocks.values()]),
             tuple(self.shapes),
-            tuple([(style, tuple(places), tuple(words)) for style, (places, words) in self.texts.items() if words]),
+            tuple(self.shape_places),
+            _shared(tuple(texts)),
+            tuple([tuple(words) for _, words in texts.values()]),
+            tuple([tuple(places) for places, _ in texts.values()]),
         )
+
+
+Styles = TypeVar("Styles", bound=tuple[Any, ...])
+
+
+@lru_cache(maxsize=1024)
+def _shared(styles: Styles) -> Styles:
+    """One of all equal tuples: stamps have few sets of styles, and fewer objects are less to look after."""
+    return styles
 
 
 class Placed(NamedTuple):

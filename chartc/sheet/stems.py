@@ -23,13 +23,13 @@ def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
     pattern, damped = fit.pattern, fit.damped
     top = style.STAFF_HEIGHT + style.STEM_TOP
     foot = style.STAFF_HEIGHT + deep
-    strokes = ink.strokes(STEM)
     if damped:
         crosses = ink.strokes(CROSS)
         for at in fit.notes:
             if at in damped:
                 x, y, r = columns[at], top + 2.4, 2.3
                 crosses += (x - r, y - r, x + r, y + r, x - r, y + r, x + r, y - r)
+    strokes = ink.strokes(STEM) if pattern.stems else []
     for at, short in pattern.stems:
         x = columns[at]
         head = top + 2.4 if at in damped else top
@@ -38,13 +38,13 @@ def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
         _beams(ink, fit, columns, foot)
     for at, count in pattern.flags:
         for n in range(count):
-            ink.shapes.append((FLAG, columns[at], foot - 2.6 * n))
+            ink.shape(FLAG, columns[at], foot - 2.6 * n)
     for at, count in pattern.dots:
         for n in range(count):
-            ink.shapes.append((DOT, columns[at] + 4.9 + 2.4 * n, top + 2.0))
+            ink.shape(DOT, columns[at] + 4.9 + 2.4 * n, top + 2.0)
     for at, before, dotted in pattern.ties:
         start = columns[before] + (7.2 if dotted else 3.2 if before in damped else 1.6)
-        ink.shapes.append((_tie(columns[at] - 1.6 - start), start, top + 0.8))
+        ink.shape(_tie(columns[at] - 1.6 - start), start, top + 0.8)
     for first, last, beamed in pattern.triplets:
         _triplet(ink, columns[first], columns[last], beamed, foot)
 
@@ -101,6 +101,8 @@ PICK_STEP = 7.6
 
 def picks(ink: Ink, fit: Fit, columns: dict[int, float], y: float) -> None:
     """Pick fingers; `y` is the first baseline, the finger on the highest string stands first."""
+    if not fit.picks:
+        return
     places, words = ink.words(PICK)
     halves_of = halves.pick
     for at, notes in fit.notes.items():
