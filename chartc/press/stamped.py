@@ -56,11 +56,19 @@ def stamped(stamp: Stamp) -> Stamped:
         out.append("f\n0 g")
     for line, strokes in zip(stamp.line_styles, stamp.strokes, strict=True):
         out.append(f"{line.width:g} w")
+        if line.grey:
+            out.append(f"{line.grey:g} G")
+        if line.dash:
+            out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
         out += [
             f"{t[round(x1 * 10)]} {t[round(y1 * -10)]} m {t[round(x2 * 10)]} {t[round(y2 * -10)]} l"
             for x1, y1, x2, y2 in fours(strokes)
         ]
         out.append("S")
+        if line.grey:
+            out.append("0 G")
+        if line.dash:
+            out.append("[] 0 d")
     for areas in stamp.areas:
         out += [
             f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
@@ -76,6 +84,8 @@ def stamped(stamp: Stamp) -> Stamped:
         x0 = y0 = 0
         for style, words, places in zip(stamp.text_styles, stamp.texts, stamp.text_places, strict=True):
             texts = _texts(style)
+            if style.grey:
+                out.append(f"{style.grey:g} g")
             for text, (left, base) in zip(words, pairs(places), strict=True):
                 first, last, body, _ = texts[text]
                 if first != font:
@@ -83,6 +93,8 @@ def stamped(stamp: Stamp) -> Stamped:
                 x, y = round(left * 10), round(base * -10)
                 out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
                 x0, y0, font = x, y, last
+            if style.grey:
+                out.append("0 g")
             for text in set(words):
                 for face, run in texts[text][3]:
                     used.setdefault(face, set()).update(run)

@@ -5,34 +5,46 @@ from __future__ import annotations
 
 from chartc.sheet import style
 from chartc.sheet.endings import brackets, times
-from chartc.sheet.marks import Line, Mark, Text, ending_at
+from chartc.sheet.marks import Mark, Text, ending_at
 from chartc.sheet.measure import Fit, Measured, place_of
 from chartc.sheet.row import Beside, Columns, Row
+from chartc.sheet.stamp import Ink, LineStyle, TextStyle
 from chartc.type.faces import width
 
+VOICE = LineStyle("voice", 1.1, style.HELPER)
+HELD = LineStyle("voice", 1.1, style.HELPER, (1.1, 2.2))
+VOICE_WORD = TextStyle("italic", style.VOICE, "voice-word", style.HELPER)
+MOVE = TextStyle("bold", style.MOVE, "move")
+NAME = TextStyle("regular", style.NAME, "name", style.HELPER)
+ENDING = LineStyle("ending", style.THIN)
 
-def above(row: Row, k: int, x: float, y: float, said: set[str]) -> list[Mark]:
-    """What stands above measure `k`, whose left edge is at `x`, in a row whose top is at `y`; `said` collects which of the voice's
-    states have had their word."""
+
+def chords(row: Row, k: int, x: float, y: float) -> list[Mark]:
+    """The chord names of measure `k`, whose left edge is at `x`, on the baseline `y`."""
+    m, columns = row.measures[k], row.columns[k]
+    return [
+        label.text(x + columns[s.at] - _reach(m.fit, s.at), y, style.CHORD)
+        for s, label in zip(m.measure.stretches, m.fit.labels, strict=True)
+        if s.chord is not None or not m.measure.pickup  # a pickup's rests say it already
+    ]
+
+
+def above(ink: Ink, row: Row, k: int, x: float, said: set[str]) -> None:
+    """What else stands above measure `k`, whose left edge is `x` from the row's; `said` collects which of the voice's states have had
+    their word. From the row's top left corner."""
     m, columns, room = row.measures[k], row.columns[k], row.rooms[k]
-    b, fit = row.bands, m.fit
-    out: list[Mark] = []
-    for s, label in zip(m.measure.stretches, fit.labels, strict=True):
-        if s.chord is None and m.measure.pickup:
-            continue  # a pickup's rests say it already
-        out.append(label.text(x + columns[s.at] - _reach(fit, s.at), y + b.chord, style.CHORD))
     if m.measure.voice:
-        out += _voice(row, m, columns, x, y, room, said)
+        _voice(ink, row, m, columns, x, room, said)
     if row.beside is None:
-        out += _names(m, columns, x, y + b.names, room)
+        for left, text, move in _names(m, columns, room):
+            _word(ink, x + left, row.bands.names, text, move)
     else:
-        out += [_word(x + left, y + b.chord, text, move) for left, text, move in row.beside[k]]
-    return out
+        for left, text, move in row.beside[k]:
+            _word(ink, x + left, row.bands.chord, text, move)
 
 
-def _voice(row: Row, m: Measured, columns: Columns, x: float, y: float, room: float, said: set[str]) -> list[Mark]:
-    b = row.bands
-    out: list[Mark] = []
+def _voice(ink: Ink, row: Row, m: Measured, columns: Columns, x: float, room: float, said: set[str]) -> None:
+    y = row.bands.voice
     for v in m.measure.voice:
         if v.state == "silent":
             continue
@@ -41,17 +53,13 @@ def _voice(row: Row, m: Measured, columns: Columns, x: float, y: float, room: fl
         word = f"voice {v.state}"
         if row.voice_words and v.state not in said and z - a > width(word, "italic", style.VOICE) + 8:
             said.add(v.state)
-            out.append(Text(a, y + b.voice + 1.8, word, "italic", style.VOICE, "voice-word", style.HELPER))
+            ink.text(VOICE_WORD, a, y + 1.8, word)
             a += width(word, "italic", style.VOICE) + 3
-        dash = (1.1, 2.2) if v.state == "held" else ()
-        out.append(Line(a, y + b.voice, z, y + b.voice, 1.1, "voice", style.HELPER, dash))
-    return out
+        ink.strokes(HELD if v.state == "held" else VOICE).extend((a, y, z, y))
 
 
-def _word(x: float, y: float, text: str, move: bool) -> Text:
-    if move:
-        return Text(x, y, text, "bold", style.MOVE, "move")
-    return Text(x, y, text, "regular", style.NAME, "name", style.HELPER)
+def _word(ink: Ink, x: float, y: float, text: str, move: bool) -> None:
+    ink.text(MOVE if move else NAME, x, y, text)
 
 
 def _long(text: str, move: bool) -> float:
@@ -101,14 +109,14 @@ def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
     return tuple(out)
 
 
-def _names(m: Measured, columns: Columns, x: float, y: float, end: float) -> list[Mark]:
+def _names(m: Measured, columns: Columns, end: float) -> Beside:
     """Where the hand moves, and the names of licks, on a line of their own; a name that finds no room is left out."""
-    out: list[Mark] = []
+    out: list[tuple[float, str, bool]] = []
     free = -1.0
     taken = []
     for at, text in m.said.moves:
         place = max(place_of(at, columns) - 3, free)
-        out.append(_word(x + place, y, text, True))
+        out.append((place, text, True))
         long = _long(text, True)
         taken.append((place - 3, place + long + 3))
         free = place + long + 4
@@ -117,30 +125,32 @@ def _names(m: Measured, columns: Columns, x: float, y: float, end: float) -> lis
         long = _long(text, False)
         for place in (start, *(b + 0.5 for a, b in taken if b > start)):
             if place + long < end + 4 and not any(place < b and a < place + long for a, b in taken):
-                out.append(_word(x + place, y, text, False))
+                out.append((place, text, False))
                 taken.append((place - 3, place + long + 3))
                 break
-    return out
+    return tuple(out)
 
 
-def endings(row: Row, x: float, y: float) -> list[Mark]:
-    """The brackets of endings, and how often passages are played, over a row whose top left corner is at (`x`, `y`)."""
+def endings(ink: Ink, row: Row, x: float, y: float) -> list[Mark]:
+    """The brackets of endings over a row, and, as loose marks, their words and how often passages are played; the row's top left corner
+    is at (`x`, `y`)."""
     out: list[Mark] = []
-    base = y + row.bands.bracket
-    edges = [x]
+    base = row.bands.bracket
+    edges = [0.0]
     for room in row.rooms:
         edges.append(edges[-1] + room)
     for a, z, words, begins, ends in brackets(row.section, row.first, len(row.measures)):
         left, right = edges[a] + 1.5, edges[z + 1] - 1.5
         roof = base - 9.0
-        out.append(Line(left, roof, right, roof, style.THIN, "ending"))
+        strokes = ink.strokes(ENDING)
+        strokes += (left, roof, right, roof)
         if begins:
-            out.append(Line(left, roof, left, base + 1.5, style.THIN, "ending"))
-            out.append(Text(left + 3, base, words, "bold", style.BRACKET, "ending-word"))
+            strokes += (left, roof, left, base + 1.5)
+            out.append(Text(x + left + 3, y + base, words, "bold", style.BRACKET, "ending-word"))
         if ends:
-            out.append(Line(right, roof, right, base + 1.5, style.THIN, "ending"))
+            strokes += (right, roof, right, base + 1.5)
     for k in range(len(row.measures)):
         words = times(row.section, row.first + k)
         if words:
-            out.append(ending_at(edges[k + 1], base, words, "bold", style.BRACKET, "times"))
+            out.append(ending_at(x + edges[k + 1], y + base, words, "bold", style.BRACKET, "times"))
     return out

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import replace
 
 from chartc.chart.song import Song
@@ -47,7 +48,7 @@ def _pages(part: Part, paper: Paper, ready: Ready) -> tuple[Page, ...]:
         return magnified(_pages(part, paper_for(paper, factor), ready), paper, factor)
     best = _Sheet(part, paper, system.ROW_GAP, rows)
     if best.count > 1:
-        tight = _Sheet(part, paper, system.LEAST_ROW_GAP, best.rows)
+        tight = best.closer(system.LEAST_ROW_GAP)
         if tight.count == best.count and tight.nearly(SMALLER):
             own = paper_for(paper, SMALLER)
             small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready))
@@ -70,6 +71,16 @@ class _Sheet:
         self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
         self.later = head.running_end(paper)
         self.headings = {n: head.Heading(r.section, paper.room) for n, r in enumerate(rows) if r.first == 0}
+        self._set(gap)
+
+    def closer(self, gap: float) -> _Sheet:
+        """The same with another least distance between rows."""
+        other = copy(self)
+        other._set(gap)
+        return other
+
+    def _set(self, gap: float) -> None:
+        paper = self.paper
         self.strips = self._strips(gap)
         self.cuts = breaks.pages(self.strips, paper.floor - self.start, paper.floor - self.later)
 
@@ -131,7 +142,9 @@ class _Sheet:
                 marks += loose
                 y += r.bands.height
             if pictures is not None:
-                marks += necks.draw(pictures, paper.left, y + NECKS)
+                stamps, loose = necks.draw(pictures, paper.left, y + NECKS)
+                placed += stamps
+                marks += loose
             marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
             pages.append(Page(paper, Marks(placed, marks), str(k + 1), tuple(entries)))
         return tuple(pages)

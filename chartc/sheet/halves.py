@@ -1,4 +1,5 @@
-"""Half the widths, in points, of what stands centred in the columns of tablature: asked for hundreds of times on each page."""
+"""Half the widths, in points, of what stands centred in the columns of tablature, and the widths of measure numbers: asked for hundreds of
+times on each page."""
 
 from __future__ import annotations
 
@@ -20,15 +21,22 @@ class Halves(dict[str, float]):
         return made
 
 
-class FretHalves(dict[int, float]):
-    """The same of fret numbers."""
+class Numbers(dict[int, float]):
+    """The width of each number in one face and size, times a factor."""
+
+    def __init__(self, face: Face, size: float, factor: float) -> None:
+        super().__init__()
+        self.face, self.size, self.factor = face, size, factor
 
     def __missing__(self, number: int) -> float:
-        made = self[number] = width(str(number), "bold", style.FRET) / 2
+        if len(self) >= 1024:
+            self.clear()
+        made = self[number] = width(str(number), self.face, self.size) * self.factor
         return made
 
 
-fret = FretHalves()
+fret = Numbers("bold", style.FRET, 0.5)
+number = Numbers("regular", style.NUMBER, 1.0)
 pick = Halves("regular", style.PICK)
 finger = Halves("italic", style.FINGER)
 technique = Halves("italic", style.TECHNIQUE)

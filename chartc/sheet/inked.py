@@ -1,5 +1,5 @@
-"""A row of tablature in marks: a stamp for each measure, a stamp for the staff's lines, and loose marks for what is said above and
-beneath. Coordinates in points."""
+"""A row of tablature in marks: a stamp for each measure, one for the staff's lines, one for what else stands above them, and loose marks
+for what is read to who cannot see it. Coordinates in points."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from functools import lru_cache
 from typing import Any
 
 from chartc.sheet import halves, signs, staff, stems, style
-from chartc.sheet.above import above, endings
-from chartc.sheet.marks import Mark, Path, Text, ending_at
+from chartc.sheet.above import above, chords, endings
+from chartc.sheet.marks import Mark, Path, Text
 from chartc.sheet.measure import Fit, Measured, word_lines
 from chartc.sheet.row import Columns, Row
 from chartc.sheet.staff import Before
@@ -16,6 +16,7 @@ from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle
 from chartc.sheet.system import WORDS_STEP
 
 FINGER = TextStyle("italic", style.FINGER, "finger")
+NUMBER = TextStyle("regular", style.NUMBER, "number")
 STAFF = LineStyle("staff", style.STAFF)
 BAR = LineStyle("bar", style.THIN)
 
@@ -29,16 +30,18 @@ def draw(row: Row, x: float, y: float) -> Drawing:
     top = y + b.top
     placed = [Placed(_staff(row.width), x, top)]
     loose: list[Mark] = []
+    over = Ink()
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
     if number:
-        loose.append(ending_at(x - 4, top + 3, str(number), "regular", style.NUMBER, "number"))
+        over.text(NUMBER, -4 - halves.number[number], b.top + 3, str(number))
     slurs = any(m.fit.reaches for m in row.measures) or (row.after is not None and bool(row.after.reaches))
     before = staff.earlier_row(row.before) if slurs and row.before is not None else {}
     said: set[str] = set()
     place = x
     for k, (m, columns, room) in enumerate(zip(row.measures, row.columns, row.rooms, strict=True)):
         placed.append(Placed(_measure(row, k, columns, before), place, top))
-        loose += above(row, k, place, y, said)
+        loose += chords(row, k, place, y + b.chord)
+        above(over, row, k, place - x, said)
         if m.measure.words:
             left = place + m.fit.before + 4
             for n, line in enumerate(word_lines(m.measure.words, room - m.fit.before)):
@@ -49,7 +52,9 @@ def draw(row: Row, x: float, y: float) -> Drawing:
     if row.after is not None and row.after.reaches:
         placed.append(Placed(staff.carried(row.after, before), place, top))
     if row.section.repeats:
-        loose += endings(row, x, y)
+        loose += endings(over, row, x, y)
+    if over:
+        placed.append(Placed(over.stamp(), x, y))
     return placed, loose
 
 

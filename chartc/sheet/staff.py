@@ -134,9 +134,7 @@ def techniques(
                     middle = (x1 + x - wide) / 2 if x - x1 < 34 else x
                     for place in (max(middle, x - 16), x, x + LETTER_STEP, x - LETTER_STEP):
                         if all(abs(place - t) >= LETTER_STEP for t in taken):
-                            places, words = ink.words(LETTER)
-                            places += (place - halves.technique[letter], letters)
-                            words.append(letter)
+                            ink.text(LETTER, place - halves.technique[letter], letters, letter)
                             taken.append(place)
                             break
                     said.append(letter)
@@ -182,6 +180,4 @@ def _choke(ink: Ink, x: float, y: float, letters: float, amount: float) -> None:
     ink.shape(Shape(Path((0.0, 0.0), (curve,), 0.9, "choke")), x, y)
     ink.shape(HEAD, x + 5.0, tip)
     text = CHOKES.get(amount, f"{amount:g}")
-    places, words = ink.words(RISE)
-    places += (x + 5.0 - halves.rise[text], letters)
-    words.append(text)
+    ink.text(RISE, x + 5.0 - halves.rise[text], letters, text)

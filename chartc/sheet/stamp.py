@@ -1,7 +1,7 @@
 """Stamps: marks that stand together and are only moved, such as those of one measure. They are kept as plain numbers by state, not as
 objects, so that they can be laid out and drawn once wherever they stand; whoever asks a page for its marks gets every one of them.
 
-Coordinates are points from the stamp's own origin, y downwards. All is black but for white patches.
+Coordinates are points from the stamp's own origin, y downwards.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ class TextStyle(NamedTuple):
     face: Face
     size: float
     kind: str
+    grey: float = 0.0
 
 
 class LineStyle(NamedTuple):
@@ -28,6 +29,8 @@ class LineStyle(NamedTuple):
 
     kind: str
     width: float
+    grey: float = 0.0
+    dash: tuple[float, ...] = ()
 
 
 class Shape:
@@ -72,8 +75,9 @@ class Stamp:
         for left, top, wide, tall in fours(self.patches):
             yield Block(x + left * f, y + top * f, wide * f, tall * f, "knock", 1.0)
         for line, strokes in zip(self.line_styles, self.strokes, strict=True):
+            dash = tuple([d * f for d in line.dash])
             for x1, y1, x2, y2 in fours(strokes):
-                yield Line(x + x1 * f, y + y1 * f, x + x2 * f, y + y2 * f, line.width * f, line.kind)
+                yield Line(x + x1 * f, y + y1 * f, x + x2 * f, y + y2 * f, line.width * f, line.kind, line.grey, dash)
         for kind, areas in zip(self.area_kinds, self.areas, strict=True):
             for left, top, wide, tall in fours(areas):
                 yield Block(x + left * f, y + top * f, wide * f, tall * f, kind)
@@ -81,7 +85,7 @@ class Stamp:
             yield moved(shape.path, x + right * f, y + down * f, f)
         for text, words, places in zip(self.text_styles, self.texts, self.text_places, strict=True):
             for said, (left, base) in zip(words, pairs(places), strict=True):
-                yield Text(x + left * f, y + base * f, said, text.face, text.size * f, text.kind)
+                yield Text(x + left * f, y + base * f, said, text.face, text.size * f, text.kind, text.grey)
 
 
 def pairs(numbers: Sequence[float]) -> Iterator[tuple[float, float]]:
@@ -133,29 +137,38 @@ class Ink:
         """Where texts of that state go: their places, and themselves."""
         return self.texts.setdefault(style, ([], []))
 
+    def text(self, style: TextStyle, x: float, y: float, text: str) -> None:
+        """Takes a text whose baseline begins at (`x`, `y`)."""
+        places, words = self.texts.setdefault(style, ([], []))
+        places += (x, y)
+        words.append(text)
+
     def shape(self, shape: Shape, x: float, y: float) -> None:
         """Takes a path, moved by (`x`, `y`)."""
         self.shapes.append(shape)
         self.shape_places += (x, y)
 
     def add(self, marks: Iterable[Mark], x: float = 0.0, y: float = 0.0) -> None:
-        """Takes marks over, moved by (`x`, `y`). Raises ValueError for what a stamp has no place for: grey, dashes, raised text."""
+        """Takes marks over, moved by (`x`, `y`). Raises ValueError for what a stamp has no place for: grey areas, raised text."""
         for m in marks:
             if isinstance(m, Block) and m.grey == 1.0:
                 self.patches += (m.x + x, m.y + y, m.width, m.height)
                 continue
-            if m.grey or (isinstance(m, Line) and m.dash) or (isinstance(m, Text) and m.raised[0] < m.raised[1]):
-                raise ValueError(f"a stamp is plain and black: {m}")
+            if (m.grey and isinstance(m, (Block, Path))) or (isinstance(m, Text) and m.raised[0] < m.raised[1]):
+                raise ValueError(f"a stamp has no place for {m}")
             if isinstance(m, Line):
-                self.lines.setdefault(LineStyle(m.kind, m.width), []).extend((m.x1 + x, m.y1 + y, m.x2 + x, m.y2 + y))
+                self.lines.setdefault(LineStyle(m.kind, m.width, m.grey, m.dash), []).extend(
+                    (m.x1 + x, m.y1 + y, m.x2 + x, m.y2 + y)
+                )
             elif isinstance(m, Block):
                 self.blocks.setdefault(m.kind, []).extend((m.x + x, m.y + y, m.width, m.height))
             elif isinstance(m, Path):
                 self.shape(Shape(m), x, y)
             else:
-                places, words = self.words(TextStyle(m.face, m.size, m.kind))
-                places += (m.x + x, m.y + y)
-                words.append(m.text)
+                self.text(TextStyle(m.face, m.size, m.kind, m.grey), m.x + x, m.y + y, m.text)
+
+    def __bool__(self) -> bool:
+        return bool(self.lines or self.texts or self.blocks or self.shapes or self.patches)
 
     def stamp(self) -> Stamp:
         """What was collected."""

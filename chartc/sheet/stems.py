@@ -84,9 +84,7 @@ TRIPLET_ROOM = 9.5
 
 def _triplet(ink: Ink, x1: float, x2: float, beamed: bool, foot: float) -> None:
     middle = (x1 + x2) / 2
-    places, words = ink.words(TRIPLET)
-    places += (middle - halves.triplet["3"], foot + 8.2)
-    words.append("3")
+    ink.text(TRIPLET, middle - halves.triplet["3"], foot + 8.2, "3")
     if not beamed and x2 - x1 > 6:
         strokes = ink.strokes(BRACKET)
         y = foot + 5.2

@@ -92,6 +92,9 @@ def runs(text: str, face: Face) -> tuple[tuple[Face, str], ...]:
 
 @lru_cache(maxsize=8192)
 def _thousandths(text: str, face: Face) -> float:
+    if text.isascii() and text.isprintable():
+        known = widths(face)
+        return sum([known[ord(c)] for c in text])  # every face of letters has these
     return sum(widths(own)[ord(c)] for own, piece in runs(text, face) for c in piece)
 
 
@@ -100,6 +103,7 @@ def width(text: str, face: Face, size: float) -> float:
     return _thousandths(text, face) * size / 1000
 
 
+@lru_cache(maxsize=4096)
 def wrap(text: str, face: Face, size: float, room: float) -> tuple[str, ...]:
     """The text in lines no wider than `room` points, broken at spaces; a word that is wider alone is broken inside."""
     lines: list[str] = []
