@@ -53,7 +53,7 @@ class _Pen:
 
     def draw(self, marks: Sequence[Mark]) -> str:
         """The content of all marks: stamps as such, the others one by one."""
-        placed = marks.placed if isinstance(marks, Marks) else ()
+        placed = list(marks.placed) if isinstance(marks, Marks) else []
         self.out = ["1 j", "/Artifact BMC"]
         self.out += at_places([p for p in placed if p.stamp.ground], self.height, self.used)
         self._loose(marks.loose if isinstance(marks, Marks) else marks)

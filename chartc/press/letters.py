@@ -51,6 +51,22 @@ class Tenths(dict[int, str]):
         return made
 
 
+class Depths(dict[float, str]):
+    """Distances beneath an origin as they are written, y upwards; few are met, each is made where it is first asked for."""
+
+    def __missing__(self, y: float) -> str:
+        if len(self) > 20_000:
+            self.clear()
+        made = self[y] = tenths()[round(y * -10)]
+        return made
+
+
+@cache
+def depths() -> Depths:
+    """The distances written so far."""
+    return Depths()
+
+
 @cache
 def tenths() -> Tenths:
     """The numbers written so far. Coordinates are written to a tenth of a point: a thirtieth of a millimetre, and a quarter fewer

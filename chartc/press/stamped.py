@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from chartc.press.letters import shown, tenths
+from chartc.press.letters import depths, shown, tenths
 from chartc.sheet.marks import Path
 from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
 from chartc.type.faces import Face
@@ -45,14 +45,11 @@ def _texts(style: TextStyle) -> _Shown:
 @lru_cache(maxsize=1024)
 def stamped(stamp: Stamp) -> Stamped:
     """Draws a stamp."""
-    t = tenths()
+    t, down = tenths(), depths()
     out: list[str] = []
     if stamp.patches:
         out.append("1 g")
-        out += [
-            f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
-            for x, y, wide, tall in fours(stamp.patches)
-        ]
+        out += _rectangles(stamp.patches)
         out.append("f\n0 g")
     for line, strokes in zip(stamp.line_styles, stamp.strokes, strict=True):
         out.append(f"{line.width:g} w")
@@ -60,20 +57,16 @@ def stamped(stamp: Stamp) -> Stamped:
             out.append(f"{line.grey:g} G")
         if line.dash:
             out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
-        out += [
-            f"{t[round(x1 * 10)]} {t[round(y1 * -10)]} m {t[round(x2 * 10)]} {t[round(y2 * -10)]} l"
-            for x1, y1, x2, y2 in fours(strokes)
-        ]
+        for x1, y1, x2, y2 in fours(strokes):
+            start = t[round(x1 * 10)]
+            out.append(f"{start} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l")
         out.append("S")
         if line.grey:
             out.append("0 G")
         if line.dash:
             out.append("[] 0 d")
     for areas in stamp.areas:
-        out += [
-            f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
-            for x, y, wide, tall in fours(areas)
-        ]
+        out += _rectangles(areas)
         out.append("f")
     for shape, (x, y) in zip(stamp.shapes, pairs(stamp.shape_places), strict=True):
         out.append(f"q 1 0 0 1 {t[round(x * 10)]} {t[round(y * -10)]} cm\n{_shape(shape)}\nQ")
@@ -100,6 +93,14 @@ def stamped(stamp: Stamp) -> Stamped:
                     used.setdefault(face, set()).update(run)
         out.append("ET")
     return Stamped("\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()]))
+
+
+def _rectangles(numbers: Sequence[float]) -> list[str]:
+    t, down = tenths(), depths()
+    # a width is a size, not a place, but it is written alike: as a distance upwards
+    return [
+        f"{t[round(x * 10)]} {down[y + tall]} {down[-wide]} {down[-tall]} re" for x, y, wide, tall in fours(numbers)
+    ]
 
 
 @lru_cache(maxsize=1024)

@@ -43,7 +43,7 @@ class Pattern:
     silent: bool
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=1024)
 def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
     """The rhythm of a measure `ticks` long whose notes and rests are `spans`."""
     offset = meter.ticks - ticks if pickup else 0
@@ -55,37 +55,55 @@ def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
             pieces += rhythm.pieces(at, length, meter.beat, offset, rest)
     groups = rhythm.groups(pieces, meter, offset)
     beamed = {i for g in groups for i in g}
-    sounding = [(i, p) for i, p in enumerate(pieces) if not p.rest]
+    reach = {}
+    stems, flags, dots, ties, rests = [], [], [], [], []
+    beams_most = 0
+    for i, p in enumerate(pieces):
+        at, value = p.at, p.value
+        reach[at] = _reach(value, p.rest)
+        if p.rest:
+            rests.append((at, value, at == 0 and p.ticks == ticks and not pickup))
+            continue
+        order = value.order
+        if order:
+            stems.append((at, order == 1))
+            if order > 2:
+                beams_most = max(beams_most, order - 2)
+                if i not in beamed:
+                    flags.append((at, order - 2))
+        if value.dots:
+            dots.append((at, value.dots))
+        if p.tied:
+            ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))
+    triplets = any([p.value.triplet for p in pieces])  # noqa: C419 (most measures have none: a list is faster)
     return Pattern(
         tuple(pieces),
-        {p.at: _reach(p) for p in pieces},
-        tuple((p.at, p.value.order == 1) for _, p in sounding if p.value.order),
-        tuple((p.at, p.value.beams) for i, p in sounding if p.value.beams and i not in beamed),
-        tuple((p.at, p.value.dots) for _, p in sounding if p.value.dots),
-        tuple((p.at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)) for i, p in sounding if p.tied),
-        tuple(beam for g in groups for beam in _beams([pieces[i] for i in g], meter.beat, offset)),
-        tuple((pieces[t[0]].at, pieces[t[-1]].at, t in groups) for t in rhythm.triplets(pieces)),
-        tuple((p.at, p.value, p.at == 0 and p.ticks == ticks and not pickup) for p in pieces if p.rest),
-        max((p.value.beams for _, p in sounding), default=0),
-        any(p.value.triplet for p in pieces),
-        not sounding,
+        reach,
+        tuple(stems),
+        tuple(flags),
+        tuple(dots),
+        tuple(ties),
+        tuple([beam for g in groups for beam in _beams([pieces[i] for i in g], meter.beat, offset)]),
+        tuple([(pieces[t[0]].at, pieces[t[-1]].at, t in groups) for t in rhythm.triplets(pieces)]) if triplets else (),
+        tuple(rests),
+        beams_most,
+        triplets,
+        len(rests) == len(pieces),
     )
 
 
-def _reach(piece: Piece) -> tuple[float, float]:
-    left = right = 0.0
-    value = piece.value
-    if value.dots:
-        right = 6.6
-    if piece.rest:
+@lru_cache(maxsize=128)
+def _reach(value: Value, rest: bool) -> tuple[float, float]:
+    right = 6.6 if value.dots else 0.0
+    if rest:
         return 4.5 + 1.5 * max(0, value.order - 3), max(right, 4.5 + 2.5 * value.dots)
-    return left, max(right, 5.2) if value.beams else right
+    return 0.0, max(right, 5.2) if value.beams else right
 
 
 def _beams(row: list[Piece], beat: int, offset: int) -> list[Beam]:
     """The beams of one group: the lowest through all of it, the others beat by beat."""
     out: list[Beam] = [(0, row[0].at, row[-1].at, WHOLE)]
-    for level in range(2, max(p.value.beams for p in row) + 1):
+    for level in range(2, max([p.value.order for p in row]) - 1):
         i = 0
         while i < len(row):
             if row[i].value.beams < level:

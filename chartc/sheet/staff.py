@@ -94,10 +94,12 @@ def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
             wide = halves_of[n.fret]
             left = x - wide - 0.7
             edge = edges.get(string, -9.0)
+            across = 2 * wide + 1.4
             if 0 < left - edge < SPECK:
+                across += left - edge
                 left = edge
-            right = edges[string] = x + wide + 0.7
-            patches += (left, y - 4.0, right - left, 8.0)
+            edges[string] = x + wide + 0.7
+            patches += (left, y - 4.0, across, 8.0)
             places += (x - wide, y + style.FRET_HALF_HEIGHT)
             words.append(str(n.fret))
 

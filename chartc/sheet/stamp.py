@@ -208,12 +208,19 @@ class Placed(NamedTuple):
 class Marks(Sequence[Mark]):
     """The marks of a page: those of its stamps and the loose ones. Equal to any sequence of the same marks."""
 
-    __slots__ = ("_all", "loose", "placed")
+    __slots__ = ("_all", "_places", "loose", "stamps")
 
     def __init__(self, placed: Sequence[Placed], loose: Sequence[Mark]) -> None:
-        self.placed = tuple(placed)
+        self.stamps = tuple([p.stamp for p in placed])
+        self._places = tuple([v for _, x, y, factor in placed for v in (x, y, factor)])
         self.loose = tuple(loose)
         self._all: tuple[Mark, ...] | None = None
+
+    @property
+    def placed(self) -> Iterator[Placed]:
+        """The stamps where they stand."""
+        one = iter(self._places)
+        return map(Placed, self.stamps, one, one, one)
 
     def _every(self) -> tuple[Mark, ...]:
         if self._all is None:
