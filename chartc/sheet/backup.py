@@ -153,9 +153,7 @@ class _Sheet:
 def ease(m: Measured) -> float:
     """How much time a measure's end leaves to turn a page: none after an eighth, all of it after a rest or a note of half a
     measure."""
-    sounding = [p for p in m.fit.pattern.pieces if not p.rest]
-    last = max([p.at if p.value.order >= 2 else p.at + p.ticks // 2 for p in sounding], default=0)
-    left = m.measure.ticks - last
+    left = m.measure.ticks - m.fit.pattern.busy
     return min(1.0, max(0.0, left / m.measure.meter.ticks * 2 - 0.25))
 
 

@@ -12,7 +12,7 @@ from chartc.sheet.marks import Mark, Path, Text
 from chartc.sheet.measure import Fit, Measured, word_lines
 from chartc.sheet.row import Columns, Row
 from chartc.sheet.staff import Before
-from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle
+from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle, threes
 from chartc.sheet.system import WORDS_STEP
 
 FINGER = TextStyle("italic", style.FINGER, "finger")
@@ -114,7 +114,7 @@ def _inked(
     stems.picks(ink, fit, columns, picks)
     if fit.fingers:
         places, words = ink.words(FINGER)
-        for at, high, letter in fit.fingers:
+        for at, high, letter in threes(fit.fingers):
             places += (columns[at] - halves.finger[letter], fingers - high)
             words.append(letter)
     return ink.stamp()

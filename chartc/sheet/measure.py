@@ -32,18 +32,22 @@ LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
 class Fit:
     """What measures that are played alike have in common.
 
-    `notes` stand in columns by their ticks, highest string first; `fingers` are the fretting fingers that stand one above the other in
-    a column: (column, how high above the lowest, letter). `ats` are the columns' ticks; `left` how far each column's ink reaches to
+    Columns are named by their ticks. `notes` stand in order, in a column the highest string first; `frets` has (column, string, fret)
+    of each, one after the other, `picks` (column, how many stand above, pick finger), `fingers` the fretting fingers: (column, how high
+    above the lowest, letter). `ats` are the columns' ticks; `left` how far each column's ink reaches to
     the left; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
     room. `before` is what stands between the bar line and the music (meter,
     repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
-    lie beneath the letters above it, `foot` how far beneath it the stems reach. `damped` are the columns of damped notes, `reaches` the
+    lie beneath the letters above it, `foot` how far beneath it the stems reach, `stack` how high fingers stand above one another,
+    `pick_rows` how many pick fingers do. `damped` are the columns of damped notes, `reaches` the
     strings whose first note is reached from another one before the measure.
     """
 
     pattern: Pattern
-    notes: dict[int, tuple[Note, ...]]
-    fingers: tuple[tuple[int, float, str], ...]
+    notes: tuple[Note, ...]
+    frets: tuple[int, ...]
+    picks: tuple[int | str, ...]
+    fingers: tuple[int | float | str, ...]
     labels: tuple[Label, ...]
     ats: tuple[int, ...]
     left: tuple[float, ...]
@@ -58,10 +62,10 @@ class Fit:
     rise: float
     foot: float
     stack: float
-    picks: int
+    pick_rows: int
     techniques: bool
-    damped: frozenset[int]
-    reaches: frozenset[int]
+    damped: tuple[int, ...]
+    reaches: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -178,17 +182,19 @@ def _fit(
     repeat_start: bool,
     repeat_end: bool,
 ) -> Fit:
-    notes: dict[int, tuple[Note, ...]] = {}
+    groups: dict[int, list[Note]] = {}
     for slot in slots:
         for n in slot.notes:
-            group = notes.get(n.at)
-            notes[n.at] = (n,) if group is None else (*group, n)
-    for at, group in notes.items():
-        if len(group) > 1:
-            notes[at] = tuple(sorted(group, key=_string))
-    rhythm = pattern(_spans(measure, slots, notes), measure.meter, measure.ticks, measure.pickup)
+            group = groups.get(n.at)
+            if group is None:
+                groups[n.at] = [n]
+            else:
+                group.append(n)
+                group.sort(key=_string)
+    rhythm = pattern(_spans(measure, slots, groups), measure.meter, measure.ticks, measure.pickup)
     ats = tuple(sorted({0, *rhythm.reach, *[s.at for s in measure.stretches]}))
-    left, right, joined, choked = _reaches(ats, rhythm, notes, said)
+    ink = _ink(ats, rhythm, groups, said.fingers)
+    left, right, joined, choked = ink.left, ink.right, ink.joined, ink.choked
     gaps, weights = [], []
     last = len(ats) - 1
     for i, at in enumerate(ats):
@@ -208,12 +214,13 @@ def _fit(
     if lack > 0:
         total = sum(weights)
         gaps = [g + lack * w / total for g, w in zip(gaps, weights, strict=True)]
-    fingers = _fingers(said)
-    damped = frozenset([at for at, group in notes.items() for n in group if n.how == "damped"])
-    slurred = {n.string for group in notes.values() for n in group if n.how in LETTERS}
+    fingers, stack = _fingers(said)
+    slurred = ink.slurred
     return Fit(
         rhythm,
-        notes,
+        tuple(ink.notes),
+        tuple(ink.frets),
+        tuple(ink.picks),
         fingers,
         labels,
         ats,
@@ -227,12 +234,12 @@ def _fit(
         repeat_start,
         repeat_end,
         11.0 if choked else 8.0 if 1 in slurred else 6.4 if slurred else 5.5,
-        _stem_foot(rhythm, bool(damped)),
-        max([high for _, high, _ in fingers], default=0.0),
-        max([sum([bool(n.pick) for n in group]) for group in notes.values()], default=0),
+        _stem_foot(rhythm, bool(ink.damped)),
+        stack,
+        ink.pick_rows,
         bool(slurred or choked),
-        damped,
-        _reached(notes) if slurred else frozenset(),
+        tuple(ink.damped),
+        _reached(ink.notes) if slurred else (),
     )
 
 
@@ -252,26 +259,30 @@ def _stem_foot(rhythm: Pattern, damped: bool) -> float:
     return max(style.STEM_FOOT, room + style.BEAM * beams + 1.5 * (beams - 1), room + 4.3 + 2.6 * (beams - 1))
 
 
-def _reached(notes: dict[int, tuple[Note, ...]]) -> frozenset[int]:
+def _reached(notes: Sequence[Note]) -> tuple[int, ...]:
     """The strings whose first note is reached from another one."""
-    seen = set()
-    out = set()
-    for at in sorted(notes):
-        for n in notes[at]:
-            if n.string not in seen and n.how in LETTERS:
-                out.add(n.string)
-            seen.add(n.string)
-    return frozenset(out)
+    firsts: dict[int, Note] = {}
+    for n in notes:
+        firsts.setdefault(n.string, n)
+    return tuple([string for string, n in firsts.items() if n.how in LETTERS])
 
 
-@lru_cache(maxsize=1024)
-def last_notes(fit: Fit) -> tuple[tuple[Note, int, float], ...]:
-    """The last note of each string, its column, and how far that reaches to both sides on the string and the one above."""
+@lru_cache(maxsize=256)
+def by_column(fit: Fit) -> dict[int, tuple[Note, ...]]:
+    """The notes of each column, highest string first."""
+    out: dict[int, tuple[Note, ...]] = {}
+    for n in fit.notes:
+        out[n.at] = (*out.get(n.at, ()), n)
+    return out
+
+
+@lru_cache(maxsize=256)
+def last_notes(fit: Fit) -> tuple[tuple[Note, float], ...]:
+    """The last note of each string, and how far its column reaches to both sides on that string and the one above."""
     lasts = {}
-    for at in sorted(fit.notes):
-        group = fit.notes[at]
+    for group in by_column(fit).values():
         for n in group:
-            lasts[n.string] = (n, at, half_beside(group, n.string))
+            lasts[n.string] = (n, half_beside(group, n.string))
     return tuple(lasts.values())
 
 
@@ -294,7 +305,7 @@ def word_lines(text: str, room: float) -> tuple[str, ...]:
     return wrap(text, "italic", style.WORDS, room - 5) if text else ()
 
 
-def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tuple[Note, ...]]) -> Spans:
+def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, list[Note]]) -> Spans:
     spans = [(at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False) for at, g in notes.items()]
     # where no slot is, the banjo is silent
     free = 0
@@ -309,66 +320,99 @@ def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, tup
     return tuple(spans)
 
 
-def _reaches(
-    ats: tuple[int, ...], rhythm: Pattern, notes: dict[int, tuple[Note, ...]], said: Said
-) -> tuple[list[float], list[float], set[int], set[int]]:
-    """How far the ink of each column reaches to the left and the right, the columns whose notes are joined to one before, and those of
-    choked notes."""
-    lefts, rights = [], []
-    joined: set[int] = set()
-    choked: set[int] = set()
-    fingers, least = said.fingers, rhythm.reach
+class _Ink:
+    """What stands in the columns of a measure, and how far it reaches."""
+
+    __slots__ = ("choked", "damped", "frets", "joined", "left", "notes", "pick_rows", "picks", "right", "slurred")
+
+    def __init__(self) -> None:
+        self.left: list[float] = []
+        self.right: list[float] = []
+        self.joined: set[int] = set()
+        self.choked: set[int] = set()
+        self.slurred: set[int] = set()
+        self.damped: list[int] = []
+        self.notes: list[Note] = []
+        self.frets: list[int] = []
+        self.picks: list[int | str] = []
+        self.pick_rows = 0
+
+
+def _ink(
+    ats: tuple[int, ...], rhythm: Pattern, groups: dict[int, list[Note]], fingers: dict[tuple[int, int], str]
+) -> _Ink:
+    """The columns' ink: `joined` are the columns whose notes are joined to one before, `choked` and `damped` those of such notes,
+    `slurred` the strings that have joined notes."""
+    out = _Ink()
+    notes, frets, picks = out.notes, out.frets, out.picks
     fret_half, pick_half, finger_half = halves.fret, halves.pick, halves.finger
-    nothing: tuple[Note, ...] = ()
     for at in ats:
+        left, right = rhythm.reach.get(at, NO_REACH)
+        group = groups.get(at)
         wide = 3.4
-        choke = slide = False
-        for n in notes.get(at, nothing):
-            one = fret_half[n.fret]
-            if one > wide:
-                wide = one
-            if n.pick:
-                one = pick_half[n.pick] + 0.3
+        if group is not None:
+            level = 0
+            choke = slide = damped = False
+            for n in group:
+                string, fret, pick = n.string, n.fret, n.pick
+                notes.append(n)
+                frets += (at, string, fret)
+                one = fret_half[fret]
                 if one > wide:
                     wide = one
-            if fingers:
-                finger = fingers.get((at, n.string))
-                if finger is not None:
-                    one = finger_half[finger] + 0.3
+                if pick:
+                    picks += (at, level, pick)
+                    level += 1
+                    one = pick_half[pick] + 0.3
                     if one > wide:
                         wide = one
-            how = n.how
-            if how is not None:
-                if how == "choke":
-                    choke = True
-                    choked.add(at)
-                elif how in LETTERS:
-                    joined.add(at)
-                    slide = slide or how == "slide"
-        left, right = least.get(at, NO_REACH)
-        if slide:
-            left = max(left, wide + 5.0)
-        lefts.append(left if left > wide else wide)
-        rights.append(wide + style.CHOKE_ROOM if choke else right if right > wide else wide)
-    return lefts, rights, joined, choked
+                if fingers:
+                    finger = fingers.get((at, string))
+                    if finger is not None:
+                        one = finger_half[finger] + 0.3
+                        if one > wide:
+                            wide = one
+                how = n.how
+                if how is not None:
+                    choke = choke or how == "choke"
+                    damped = damped or how == "damped"
+                    if how in LETTERS:
+                        out.slurred.add(string)
+                        slide = slide or how == "slide"
+                        out.joined.add(at)
+            if level > out.pick_rows:
+                out.pick_rows = level
+            if damped:
+                out.damped.append(at)
+            if slide:
+                left = max(left, wide + 5.0)
+            if choke:
+                out.choked.add(at)
+                right = wide + style.CHOKE_ROOM
+        out.left.append(left if left > wide else wide)
+        out.right.append(right if right > wide else wide)
+    return out
 
 
 NO_REACH = (0.0, 0.0)
 
 
-def _fingers(said: Said) -> tuple[tuple[int, float, str], ...]:
-    """The fretting fingers of each column, lowest string first, with how high each stands above the lowest."""
-    out = []
-    column, high, below = -1, 0.0, ""
+def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float]:
+    """The fretting fingers of each column, lowest string first, and how high they stand above one another at the most."""
+    if not said.fingers:
+        return (), 0.0
+    out: list[int | float | str] = []
+    column, high, below, most = -1, 0.0, "", 0.0
     for (at, _), letter in sorted(said.fingers.items(), key=_upwards):
         if at != column:
             column, high = at, 0.0
         else:
             # more where a tail hangs over a tall letter
             high += 9.4 if letter == "p" and below in "it" else 7.2
-        out.append((at, high, letter))
+            most = max(most, high)
+        out += (at, high, letter)
         below = letter
-    return tuple(out)
+    return tuple(out), most
 
 
 def _upwards(finger: tuple[tuple[int, int], str]) -> tuple[int, int]:

@@ -26,10 +26,9 @@ class Pattern:
     `reach` is how far the signs of a column reach at least to the left and right, in points; `stems` has (column, whether short);
     `flags` and `dots` how many a column has; `ties` (column, the column before, whether that one has a dot); `triplets` (first and last
     column, whether on a beam of their own); `rests` (column, value, whether it fills the measure). `beams_most` is how many beams lie
-    above one another at the most.
+    above one another at the most; after the tick `busy` the player has time: a rest follows, or a note that is held.
     """
 
-    pieces: tuple[Piece, ...]
     reach: dict[int, tuple[float, float]]
     stems: tuple[tuple[int, bool], ...]
     flags: tuple[tuple[int, int], ...]
@@ -41,6 +40,7 @@ class Pattern:
     beams_most: int
     triplet_values: bool
     silent: bool
+    busy: int
 
 
 @lru_cache(maxsize=1024)
@@ -57,27 +57,30 @@ def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
     beamed = {i for g in groups for i in g}
     reach = {}
     stems, flags, dots, ties, rests = [], [], [], [], []
-    beams_most = 0
+    beams_most = busy = 0
     for i, p in enumerate(pieces):
         at, value = p.at, p.value
-        reach[at] = _reach(value, p.rest)
+        order, count = value.order, value.dots
+        if not p.rest:
+            busy = at if order >= 2 else at + p.ticks // 2
         if p.rest:
+            reach[at] = (4.5 + 1.5 * (order - 3) if order > 3 else 4.5, 4.5 + 2.5 * count)
             rests.append((at, value, at == 0 and p.ticks == ticks and not pickup))
             continue
-        order = value.order
+        reach[at] = DOTTED if count else FLAGGED if order > 2 else PLAIN
         if order:
             stems.append((at, order == 1))
             if order > 2:
-                beams_most = max(beams_most, order - 2)
+                if order - 2 > beams_most:
+                    beams_most = order - 2
                 if i not in beamed:
                     flags.append((at, order - 2))
-        if value.dots:
-            dots.append((at, value.dots))
+        if count:
+            dots.append((at, count))
         if p.tied:
             ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))
     triplets = any([p.value.triplet for p in pieces])  # noqa: C419 (most measures have none: a list is faster)
     return Pattern(
-        tuple(pieces),
         reach,
         tuple(stems),
         tuple(flags),
@@ -89,15 +92,12 @@ def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
         beams_most,
         triplets,
         len(rests) == len(pieces),
+        busy,
     )
 
 
-@lru_cache(maxsize=128)
-def _reach(value: Value, rest: bool) -> tuple[float, float]:
-    right = 6.6 if value.dots else 0.0
-    if rest:
-        return 4.5 + 1.5 * max(0, value.order - 3), max(right, 4.5 + 2.5 * value.dots)
-    return 0.0, max(right, 5.2) if value.beams else right
+DOTTED, FLAGGED, PLAIN = (0.0, 6.6), (0.0, 5.2), (0.0, 0.0)
+"""How far a note's dot, its flag or beam, and neither of them reach to both sides of the column."""
 
 
 def _beams(row: list[Piece], beat: int, offset: int) -> list[Beam]:

@@ -30,9 +30,6 @@ VALUES: dict[int, Value] = {
 }
 
 
-EIGHTH = Value(3)
-
-
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One sign: a note, a rest, or a note's part after a tie (`tied`)."""
@@ -76,9 +73,14 @@ def groups(row: Sequence[Piece], meter: Meter, offset: int = 0) -> tuple[tuple[i
     beat = wide = _beam_beat(meter)
     if meter.unit == 4 and meter.count in (2, 4) and beat == DIVISION:
         wide = 2 * DIVISION
-    beams = [p.value.beams for p in row]
+    values = [p.value for p in row]
+    beams = [v.order - 2 if v.order > 2 else 0 for v in values]
     # stretches in which something is beamed that is no plain eighth
-    mixed = {(p.at + offset) // wide for p, n in zip(row, beams, strict=True) if n and p.value != EIGHTH}
+    mixed = {
+        (p.at + offset) // wide
+        for p, v in zip(row, values, strict=True)
+        if v.order > 3 or (v.order == 3 and (v.dots or v.triplet))
+    }
     out: list[list[int]] = []
     home = end = -1
     for index, (p, n) in enumerate(zip(row, beams, strict=True)):

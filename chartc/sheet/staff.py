@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from chartc.sheet import halves, style
 from chartc.sheet.marks import Path
-from chartc.sheet.measure import LETTERS, Fit, half_beside, last_notes
-from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle
+from chartc.sheet.measure import LETTERS, Fit, by_column, half_beside, last_notes
+from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
 from chartc.slots.part import Note
 
 CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
@@ -38,13 +38,13 @@ class Before:
 
 def earlier_row(fit: Fit) -> dict[int, Before]:
     """The last note of each string in a measure that stands at the end of the row before."""
-    return {n.string: Before(n, None, 0.0) for n, _, _ in last_notes(fit)}
+    return {n.string: Before(n, None, 0.0) for n, _ in last_notes(fit)}
 
 
 def moved_on(before: dict[int, Before], fit: Fit, columns: dict[int, float], room: float) -> dict[int, Before]:
     """What stands before the measure that follows one `room` wide, as seen from there; `before` is what stood before that one."""
     out = {s: Before(b.note, None if b.x is None else b.x - room, b.half) for s, b in before.items()}
-    out.update((n.string, Before(n, columns[at] - room, wide)) for n, at, wide in last_notes(fit))
+    out.update((n.string, Before(n, columns[n.at] - room, wide)) for n, wide in last_notes(fit))
     return out
 
 
@@ -52,9 +52,8 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
     """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge, which is the origin."""
     ink = Ink()
     first: dict[int, Note] = {}
-    for at in sorted(after.notes):
-        for n in after.notes[at]:
-            first.setdefault(n.string, n)
+    for n in after.notes:
+        first.setdefault(n.string, n)
     for string, n in sorted(first.items()):
         source = before.get(string)
         if n.how not in LETTERS or source is None or source.x is None:
@@ -86,22 +85,19 @@ def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
     patches = ink.patches
     places, words = ink.words(FRET)
     halves_of = halves.fret
-    for at, notes in fit.notes.items():
-        x = columns[at]
-        for n in notes:
-            string = n.string
-            y = (string - 1) * style.LINE_GAP
-            wide = halves_of[n.fret]
-            left = x - wide - 0.7
-            edge = edges.get(string, -9.0)
-            across = 2 * wide + 1.4
-            if 0 < left - edge < SPECK:
-                across += left - edge
-                left = edge
-            edges[string] = x + wide + 0.7
-            patches += (left, y - 4.0, across, 8.0)
-            places += (x - wide, y + style.FRET_HALF_HEIGHT)
-            words.append(str(n.fret))
+    for at, string, fret in threes(fit.frets):
+        x, y = columns[at], (string - 1) * style.LINE_GAP
+        wide = halves_of[fret]
+        left = x - wide - 0.7
+        edge = edges.get(string, -9.0)
+        across = 2 * wide + 1.4
+        if 0 < left - edge < SPECK:
+            across += left - edge
+            left = edge
+        edges[string] = x + wide + 0.7
+        patches += (left, y - 4.0, across, 8.0)
+        places += (x - wide, y + style.FRET_HALF_HEIGHT)
+        words.append(str(fret))
 
 
 def techniques(
@@ -111,7 +107,7 @@ def techniques(
     `left` where a slur from an earlier row begins."""
     taken: list[float] = []
     before = dict(before)
-    for at, notes in fit.notes.items():
+    for at, notes in by_column(fit).items():
         x = columns[at]
         said: list[str] = []
         for n in notes:
@@ -154,7 +150,7 @@ def _between(fit: Fit, columns: dict[int, float], x1: float, at: int, note: Note
     return any(
         x1 < columns[t] < columns[at]
         and any(n.string in (string, string - 1) or (n.how == "choke" and n.string >= string) for n in notes)
-        for t, notes in fit.notes.items()
+        for t, notes in by_column(fit).items()
     )
 
 

@@ -94,6 +94,12 @@ def pairs(numbers: Sequence[float]) -> Iterator[tuple[float, float]]:
     return zip(one, one, strict=True)
 
 
+def threes(values: Sequence[Any]) -> Iterator[tuple[Any, Any, Any]]:
+    """Values by three."""
+    one = iter(values)
+    return zip(one, one, one, strict=True)
+
+
 def fours(numbers: Sequence[float]) -> Iterator[tuple[float, float, float, float]]:
     """Numbers by four."""
     one = iter(numbers)

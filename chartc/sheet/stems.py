@@ -6,7 +6,7 @@ from chartc.sheet import halves, style
 from chartc.sheet.marks import Path, dot
 from chartc.sheet.measure import Fit
 from chartc.sheet.pattern import LEFT, WHOLE
-from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle
+from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, threes
 
 STEM = LineStyle("stem", style.STEM)
 CROSS = LineStyle("damp", 1.0)
@@ -25,10 +25,9 @@ def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
     foot = style.STAFF_HEIGHT + deep
     if damped:
         crosses = ink.strokes(CROSS)
-        for at in fit.notes:
-            if at in damped:
-                x, y, r = columns[at], top + 2.4, 2.3
-                crosses += (x - r, y - r, x + r, y + r, x - r, y + r, x + r, y - r)
+        for at in damped:
+            x, y, r = columns[at], top + 2.4, 2.3
+            crosses += (x - r, y - r, x + r, y + r, x - r, y + r, x + r, y - r)
     strokes = ink.strokes(STEM) if pattern.stems else []
     for at, short in pattern.stems:
         x = columns[at]
@@ -103,11 +102,6 @@ def picks(ink: Ink, fit: Fit, columns: dict[int, float], y: float) -> None:
         return
     places, words = ink.words(PICK)
     halves_of = halves.pick
-    for at, notes in fit.notes.items():
-        x, base = columns[at], y
-        for n in notes:
-            pick = n.pick
-            if pick:
-                places += (x - halves_of[pick], base)
-                words.append(pick)
-                base += PICK_STEP
+    for at, above, pick in threes(fit.picks):
+        places += (columns[at] - halves_of[pick], y + above * PICK_STEP)
+        words.append(pick)

@@ -90,7 +90,7 @@ def _bands(
     if any(f.pattern.triplet_values for f in fits):
         y += stems.TRIPLET_ROOM
     picks = y + 8.5
-    stacked = max([f.picks for f in fits])
+    stacked = max([f.pick_rows for f in fits])
     if stacked:
         y += 8.5 + stems.PICK_STEP * (stacked - 1)
     elif all(f.pattern.silent for f in fits):
