@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from chartc.press.letters import depths, shown, tenths
-from chartc.sheet.marks import Path
 from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
 from chartc.type.faces import Face
 
@@ -106,11 +105,10 @@ def _rectangles(numbers: Sequence[float]) -> list[str]:
 @lru_cache(maxsize=1024)
 def _shape(shape: Shape) -> str:
     """A path from its own origin, painted."""
-    path = shape.path
-    return f"{outline(path)} f" if not path.width else f"{path.width:g} w {outline(path)} S"
+    return f"{_outline(shape)} f" if not shape.width else f"{shape.width:g} w {_outline(shape)} S"
 
 
-def outline(path: Path) -> str:
+def _outline(path: Shape) -> str:
     """A path's points, y upwards, to a hundredth of a point: signs are small."""
 
     def at(p: Sequence[float]) -> str:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from chartc.sheet import style
 from chartc.sheet.endings import brackets, times
 from chartc.sheet.marks import Mark, Text, ending_at
-from chartc.sheet.measure import Fit, Measured, place_of
+from chartc.sheet.measure import Measured, place_of
 from chartc.sheet.row import Beside, Columns, Row
 from chartc.sheet.stamp import Ink, LineStyle, TextStyle
 from chartc.type.faces import width
@@ -22,9 +22,10 @@ ENDING = LineStyle("ending", style.THIN)
 def chords(row: Row, k: int, x: float, y: float) -> list[Mark]:
     """The chord names of measure `k`, whose left edge is at `x`, on the baseline `y`."""
     m, columns = row.measures[k], row.columns[k]
+    fit = m.fit
     return [
-        label.text(x + columns[s.at] - _reach(m.fit, s.at), y, style.CHORD)
-        for s, label in zip(m.measure.stretches, m.fit.labels, strict=True)
+        Text(x + columns[s.at] - left, y, label.words, "bold", style.CHORD, "chord", 0.0, label.raised)
+        for s, label, left in zip(m.measure.stretches, fit.labels, fit.label_lefts, strict=True)
         if s.chord is not None or not m.measure.pickup  # a pickup's rests say it already
     ]
 
@@ -66,10 +67,6 @@ def _long(text: str, move: bool) -> float:
     return width(text, "bold", style.MOVE) if move else width(text, "regular", style.NAME)
 
 
-def _reach(fit: Fit, at: int) -> float:
-    return fit.left[fit.ats.index(at)]
-
-
 def all_beside(
     measures: tuple[Measured, ...], columns: tuple[Columns, ...], rooms: tuple[float, ...]
 ) -> tuple[Beside, ...] | None:
@@ -86,9 +83,10 @@ def all_beside(
 def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
     """Moves and names of licks to the right of their chords; None where one finds no room there."""
     taken = []
-    for s, label in zip(m.measure.stretches, m.fit.labels, strict=True):
-        x = columns[s.at] - _reach(m.fit, s.at)
-        taken.append((x, x + label.width(style.CHORD) + 4.5))
+    fit = m.fit
+    for s, left, wide in zip(m.measure.stretches, fit.label_lefts, fit.label_widths, strict=True):
+        x = columns[s.at] - left
+        taken.append((x, x + wide + 4.5))
     chords = [x for x, _ in taken]
     out: list[tuple[float, str, bool]] = []
     for words, move in ((m.said.moves, True), (m.said.names, False)):

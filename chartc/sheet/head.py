@@ -23,9 +23,9 @@ def title(
     out: list[Mark] = []
     key = song.key.label if key is None else key
     room = paper.room - width(key, "bold", TITLE) - 18
-    size = TITLE
-    while size > TITLE_LEAST and width(song.title, "bold", size) > room:
-        size -= 0.5
+    long = width(song.title, "bold", 1.0)
+    # in steps of half a point
+    size = min(TITLE, max(TITLE_LEAST, int(room / long * 2) / 2)) if long else TITLE
     # a title without end is set ever smaller, and at last cut, visibly, before it fills the page
     most = paper.height * 0.25
     lines = wrap(song.title, "bold", size, room) or ("untitled",)

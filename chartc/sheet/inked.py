@@ -12,7 +12,7 @@ from chartc.sheet.marks import Mark, Path, Text
 from chartc.sheet.measure import Fit, Measured, word_lines
 from chartc.sheet.row import Columns, Row
 from chartc.sheet.staff import Before
-from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle, threes
+from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle, shape_of, threes
 from chartc.sheet.system import WORDS_STEP
 
 FINGER = TextStyle("italic", style.FINGER, "finger")
@@ -149,7 +149,7 @@ def _bars(ink: Ink, fit: Fit, m: Measured, room: float, bar: str) -> None:
 @lru_cache(maxsize=64)
 def _rest_of(order: int, dots: int) -> tuple[tuple[Mark, ...], tuple[Shape, ...]]:
     marks = signs.rest(0.0, style.STAFF_HEIGHT / 2, order, dots)
-    return tuple(m for m in marks if not isinstance(m, Path)), tuple(Shape(m) for m in marks if isinstance(m, Path))
+    return tuple(m for m in marks if not isinstance(m, Path)), tuple(shape_of(m) for m in marks if isinstance(m, Path))
 
 
 def _rest(ink: Ink, x: float, order: int, dots: int) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from chartc.neck.instrument import Instrument
 from chartc.sheet.label import Label, by_letter
@@ -33,7 +33,7 @@ HEAD = 14.0
 TITLE = "Positions in the order in which they come"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Grip:
     """A hand's place on the neck: (string, fret, finger), string 1 first, over a chord; `times` is how many slots use it."""
 
@@ -41,16 +41,16 @@ class Grip:
     stops: tuple[tuple[int, int, str], ...]
     times: int = 1
 
-    @property
+    @cached_property
     def low(self) -> int:
         """The first fret that is drawn."""
-        low = min(fret for _, fret, _ in self.stops)
-        return 1 if max(fret for _, fret, _ in self.stops) <= FRETS else low
+        low = min([fret for _, fret, _ in self.stops])
+        return 1 if max([fret for _, fret, _ in self.stops]) <= FRETS else low
 
-    @property
+    @cached_property
     def frets(self) -> int:
         """How many frets are drawn."""
-        return max(FRETS, max(fret for _, fret, _ in self.stops) - self.low + 1)
+        return max(FRETS, max([fret for _, fret, _ in self.stops]) - self.low + 1)
 
 
 def grips(part: Part) -> tuple[Grip, ...]:

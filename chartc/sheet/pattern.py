@@ -19,9 +19,9 @@ WHOLE, LEFT, RIGHT = 0, 1, 2
 """A beam from the first column to the second; a stub that ends at the first, towards the second on its left; one that begins there."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Pattern:
-    """A rhythm. Columns are named by their ticks.
+    """A rhythm; never changed. Columns are named by their ticks.
 
     `reach` is how far the signs of a column reach at least to the left and right, in points; `stems` has (column, whether short);
     `flags` and `dots` how many a column has; `ties` (column, the column before, whether that one has a dot); `triplets` (first and last

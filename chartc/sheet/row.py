@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from chartc.chart.song import Section
 from chartc.sheet.measure import Fit, Measured
@@ -14,8 +14,7 @@ Columns = dict[int, float]
 """The x of each column by its ticks."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bands:
+class Bands(NamedTuple):
     """The y of each band from the row's top (baselines of text; `fingers` is the lowest letter's), the staff's first line, how
     far the stems reach beneath its last, and the row's height."""
 
@@ -32,8 +31,7 @@ class Bands:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """Measures `first` and on of a section, side by side; `columns` are those of each measure, from its own left edge. `step` and
     `squeeze` tell how the row's width was shared out."""
 

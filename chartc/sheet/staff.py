@@ -6,7 +6,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from chartc.sheet import halves, style
-from chartc.sheet.marks import Path
 from chartc.sheet.measure import LETTERS, Fit, by_column, half_beside, last_notes
 from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
 from chartc.slots.part import Note
@@ -73,7 +72,7 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
             rise = 2.0 if source.note.fret <= n.fret else -2.0
             ink.strokes(SLIDE).extend((start + 1.6, y + rise, end, y - rise))
         else:
-            ink.shape(Shape(_slur(start + 0.9, end, y - 3.4)), 0.0, 0.0)
+            ink.shape(_slur(start + 0.9, end, y - 3.4), 0.0, 0.0)
     return ink.stamp()
 
 
@@ -125,7 +124,7 @@ def techniques(
                     if x - wide - 1.4 > start:
                         ink.strokes(SLIDE).extend((start, y + rise, x - wide - 1.4, y - rise))
                 elif source is not None and not _between(fit, columns, x1, at, n) and x - wide > x1 + 4:
-                    ink.shape(Shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4)), 0.0, 0.0)
+                    ink.shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4), 0.0, 0.0)
                 letter = LETTERS[n.how]
                 if letter not in said:
                     # between the two notes where they are neighbours, else at the note that is reached
@@ -154,10 +153,10 @@ def _between(fit: Fit, columns: dict[int, float], x1: float, at: int, note: Note
     )
 
 
-def _slur(x1: float, x2: float, y: float) -> Path:
+def _slur(x1: float, x2: float, y: float) -> Shape:
     bend = min(2.6, (x2 - x1) / 3)
     third = (x2 - x1) / 3
-    return Path(
+    return Shape(
         (x1, y),
         (
             ((x1 + third, y - bend), (x2 - third, y - bend), (x2, y)),
@@ -168,14 +167,14 @@ def _slur(x1: float, x2: float, y: float) -> Path:
     )
 
 
-HEAD = Shape(Path((0.0, 0.0), ((2.0, 4.2), (-2.0, 4.2)), 0.0, "choke"))
+HEAD = Shape((0.0, 0.0), ((2.0, 4.2), (-2.0, 4.2)), 0.0, "choke")
 """Of a choke's arrow, its tip at the origin."""
 
 
 def _choke(ink: Ink, x: float, y: float, letters: float, amount: float) -> None:
     tip = letters + 2.2
     curve = ((4.2, 0.0), (5.0, -3.0), (5.0, tip + 2.0 - y))
-    ink.shape(Shape(Path((0.0, 0.0), (curve,), 0.9, "choke")), x, y)
+    ink.shape(Shape((0.0, 0.0), (curve,), 0.9, "choke"), x, y)
     ink.shape(HEAD, x + 5.0, tip)
     text = CHOKES.get(amount, f"{amount:g}")
     ink.text(RISE, x + 5.0 - halves.rise[text], letters, text)

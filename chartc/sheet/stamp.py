@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, NamedTuple, TypeVar, overload
 
-from chartc.sheet.marks import GROUND, Block, Line, Mark, Path, Point, Text
+from chartc.sheet.marks import GROUND, Block, Curve, Line, Mark, Path, Point, Text
 from chartc.type.faces import Face
 
 
@@ -33,13 +33,19 @@ class LineStyle(NamedTuple):
     dash: tuple[float, ...] = ()
 
 
+@dataclass(slots=True, eq=False)
 class Shape:
-    """A path that may stand at many places, told from others by what it is, not by its numbers."""
+    """A path that may stand at many places, told from others by what it is, not by its numbers. As a `Path`."""
 
-    __slots__ = ("path",)
+    start: Point
+    steps: tuple[Point | Curve, ...]
+    width: float
+    kind: str
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
+
+def shape_of(path: Path) -> Shape:
+    """A black path as a shape."""
+    return Shape(path.start, path.steps, path.width, path.kind)
 
 
 Numbers = tuple[float, ...]
@@ -47,9 +53,9 @@ Numbers = tuple[float, ...]
 of numbers is made, kept and drawn faster than an object for each mark."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Stamp:
-    """Marks that stand together. White `patches` lie beneath everything else but the ground. Of strokes, black `areas`, shapes and
+    """Marks that stand together, never changed. White `patches` lie beneath everything else but the ground. Of strokes, black `areas`, shapes and
     texts, what they are and where they stand are two rows side by side: one row of numbers for each style of stroke or text and for
     each kind of area, two numbers for each shape."""
 
@@ -82,7 +88,7 @@ class Stamp:
             for left, top, wide, tall in fours(areas):
                 yield Block(x + left * f, y + top * f, wide * f, tall * f, kind)
         for shape, (right, down) in zip(self.shapes, pairs(self.shape_places), strict=True):
-            yield moved(shape.path, x + right * f, y + down * f, f)
+            yield moved(shape, x + right * f, y + down * f, f)
         for text, words, places in zip(self.text_styles, self.texts, self.text_places, strict=True):
             for said, (left, base) in zip(words, pairs(places), strict=True):
                 yield Text(x + left * f, y + base * f, said, text.face, text.size * f, text.kind, text.grey)
@@ -106,7 +112,7 @@ def fours(numbers: Sequence[float]) -> Iterator[tuple[float, float, float, float
     return zip(one, one, one, one, strict=True)
 
 
-def moved(path: Path, x: float, y: float, factor: float) -> Path:
+def moved(path: Path | Shape, x: float, y: float, factor: float) -> Path:
     """The path `factor` times as large, its origin at (`x`, `y`)."""
 
     def point(p: Point) -> Point:
@@ -115,7 +121,8 @@ def moved(path: Path, x: float, y: float, factor: float) -> Path:
     steps = tuple(
         (point(s[0]), point(s[1]), point(s[2])) if isinstance(s[0], tuple) else point((s[0], s[1])) for s in path.steps
     )
-    return Path(point(path.start), steps, path.width * factor, path.kind, path.grey)
+    grey = path.grey if isinstance(path, Path) else 0.0
+    return Path(point(path.start), steps, path.width * factor, path.kind, grey)
 
 
 class Ink:
@@ -169,7 +176,7 @@ class Ink:
             elif isinstance(m, Block):
                 self.blocks.setdefault(m.kind, []).extend((m.x + x, m.y + y, m.width, m.height))
             elif isinstance(m, Path):
-                self.shape(Shape(m), x, y)
+                self.shape(shape_of(m), x, y)
             else:
                 self.text(TextStyle(m.face, m.size, m.kind, m.grey), m.x + x, m.y + y, m.text)
 

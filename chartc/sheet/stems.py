@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from chartc.sheet import halves, style
-from chartc.sheet.marks import Path, dot
+from chartc.sheet.marks import dot
 from chartc.sheet.measure import Fit
 from chartc.sheet.pattern import LEFT, WHOLE
-from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, threes
+from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, shape_of, threes
 
 STEM = LineStyle("stem", style.STEM)
 CROSS = LineStyle("damp", 1.0)
@@ -14,8 +14,8 @@ BRACKET = LineStyle("bracket", style.THIN)
 PICK = TextStyle("regular", style.PICK, "pick")
 TRIPLET = TextStyle("italic", style.TRIPLET, "triplet")
 
-FLAG = Shape(Path((0.0, 0.0), (((0.6, -1.8), (4.0, -1.9), (3.8, -4.3)),), 1.1, "flag"))
-DOT = Shape(dot(0.0, 0.0, 1.15, "dot"))
+FLAG = Shape((0.0, 0.0), (((0.6, -1.8), (4.0, -1.9), (3.8, -4.3)),), 1.1, "flag")
+DOT = shape_of(dot(0.0, 0.0, 1.15, "dot"))
 
 
 def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
@@ -51,15 +51,13 @@ def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
 def _tie(long: float) -> Shape:
     sag = 2.6
     return Shape(
-        Path(
-            (0.0, 0.0),
-            (
-                ((2.0, sag), (long - 2.0, sag), (long, 0.0)),
-                ((long - 2.0, sag + 1.2), (2.0, sag + 1.2), (0.0, 0.0)),
-            ),
-            0.0,
-            "tie",
-        )
+        (0.0, 0.0),
+        (
+            ((2.0, sag), (long - 2.0, sag), (long, 0.0)),
+            ((long - 2.0, sag + 1.2), (2.0, sag + 1.2), (0.0, 0.0)),
+        ),
+        0.0,
+        "tie",
     )
 
 
