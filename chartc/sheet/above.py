@@ -3,7 +3,7 @@ Coordinates in points."""
 
 from __future__ import annotations
 
-from chartc.sheet import style
+from chartc.sheet import halves, style
 from chartc.sheet.endings import brackets, times
 from chartc.sheet.marks import Mark, Text, ending_at
 from chartc.sheet.measure import Measured, place_of
@@ -64,7 +64,7 @@ def _word(ink: Ink, x: float, y: float, text: str, move: bool) -> None:
 
 
 def _long(text: str, move: bool) -> float:
-    return width(text, "bold", style.MOVE) if move else width(text, "regular", style.NAME)
+    return 2 * (halves.move[text] if move else halves.name[text])
 
 
 def all_beside(

@@ -1,5 +1,5 @@
-"""Half the widths, in points, of what stands centred in the columns of tablature, and the widths of measure numbers: asked for hundreds of
-times on each page."""
+"""Half the widths, in points, of what stands in the columns of tablature and above them, and the widths of measure numbers: asked for
+hundreds of times on each page."""
 
 from __future__ import annotations
 
@@ -41,4 +41,6 @@ pick = Halves("regular", style.PICK)
 finger = Halves("italic", style.FINGER)
 technique = Halves("italic", style.TECHNIQUE)
 rise = Halves("regular", style.TECHNIQUE)
+move = Halves("bold", style.MOVE)
+name = Halves("regular", style.NAME)
 triplet = Halves("italic", style.TRIPLET)

@@ -61,8 +61,10 @@ def draw(row: Row, x: float, y: float) -> Drawing:
 @lru_cache(maxsize=256)
 def _staff(width: float) -> Stamp:
     """The lines of a staff so wide."""
-    ys = [n * style.LINE_GAP for n in range(5)]
-    return Stamp(line_styles=(STAFF,), strokes=(tuple([v for y in ys for v in (0.0, y, width, y)]),))
+    ink = Ink()
+    for n in range(5):
+        ink.strokes(STAFF).extend((0.0, n * style.LINE_GAP, width, n * style.LINE_GAP))
+    return ink.stamp(ground=True)
 
 
 _STAMPS: dict[Any, Stamp] = {}

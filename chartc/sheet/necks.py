@@ -183,7 +183,7 @@ def _stamped(stops: tuple[tuple[int, int, str], ...], strings: int, low: int, fr
         half = width(finger, "italic", LETTER) / 2
         hand.patches += (middle - half - 0.7, base - 6.4, 2 * half + 1.4, 7.0)
         hand.text(FINGER, middle - half, base, finger)
-    return neck.stamp(), hand.stamp()
+    return neck.stamp(ground=True), hand.stamp()
 
 
 NUT, WIRE = LineStyle("neck", 1.6), LineStyle("neck", 0.5)

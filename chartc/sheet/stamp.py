@@ -69,11 +69,8 @@ class Stamp:
     text_styles: tuple[TextStyle, ...] = ()
     texts: tuple[tuple[str, ...], ...] = ()
     text_places: tuple[Numbers, ...] = ()
-
-    @property
-    def ground(self) -> bool:
-        """Whether other marks lie upon all of it."""
-        return bool(self.line_styles) and all(style.kind in GROUND for style in self.line_styles)
+    ground: bool = False
+    """Whether all of it lies beneath other marks."""
 
     def marks(self, x: float, y: float, factor: float) -> Iterator[Mark]:
         """The marks, the stamp's origin at (`x`, `y`), everything `factor` times as large."""
@@ -183,8 +180,9 @@ class Ink:
     def __bool__(self) -> bool:
         return bool(self.lines or self.texts or self.blocks or self.shapes or self.patches)
 
-    def stamp(self) -> Stamp:
-        """What was collected."""
+    def stamp(self, ground: bool = False) -> Stamp:
+        """What was collected; `ground` tells that all of it lies beneath other marks (see `GROUND`)."""
+        assert not ground or all(style.kind in GROUND for style in self.lines)
         lines, blocks, texts = self.lines, self.blocks, self.texts
         return Stamp(
             tuple(self.patches),
@@ -197,6 +195,7 @@ class Ink:
             _shared(tuple(texts)),
             tuple([tuple(words) for _, words in texts.values()]),
             tuple([tuple(places) for places, _ in texts.values()]),
+            ground,
         )
 
 

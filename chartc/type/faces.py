@@ -92,9 +92,21 @@ def runs(text: str, face: Face) -> tuple[tuple[Face, str], ...]:
 
 @lru_cache(maxsize=8192)
 def _thousandths(text: str, face: Face) -> float:
-    if text.isascii() and text.isprintable():
-        known = widths(face)
-        return sum([known[ord(c)] for c in text])  # every face of letters has these
+    known = _advances(face)
+    try:
+        return sum([known[c] for c in text])
+    except KeyError:
+        return _slowly(text, face)
+
+
+@cache
+def _advances(face: Face) -> dict[str, float]:
+    """Advances of the characters that need no thought: plain letters, and the music signs from whichever face has them."""
+    own, signs = widths(face), widths("signs")
+    return {chr(c): own.get(c) or signs[c] for c in (*range(32, 127), 0x266D, 0x266E, 0x266F) if c in own or c in signs}
+
+
+def _slowly(text: str, face: Face) -> float:
     return sum(widths(own)[ord(c)] for own, piece in runs(text, face) for c in piece)
 
 
