@@ -8,8 +8,9 @@ from typing import Any
 
 from chartc.sheet import halves, signs, staff, stems, style
 from chartc.sheet.above import above, chords, endings
+from chartc.sheet.fit import Fit
 from chartc.sheet.marks import Mark, Path, Text
-from chartc.sheet.measure import Fit, Measured, word_lines
+from chartc.sheet.measure import Measured, word_lines
 from chartc.sheet.row import Columns, Row
 from chartc.sheet.staff import Before
 from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle, shape_of, threes

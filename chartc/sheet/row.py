@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from chartc.chart.song import Section
-from chartc.sheet.measure import Fit, Measured
+from chartc.sheet.fit import Fit
+from chartc.sheet.measure import Measured
 
 Beside = tuple[tuple[float, str, bool], ...]
 """Words beside a measure's chords: where they begin, from the measure's left edge, and whether they are a move (else a lick's name)."""

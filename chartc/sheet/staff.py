@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from chartc.sheet import halves, style
-from chartc.sheet.measure import LETTERS, Fit, by_column, half_beside, last_notes
+from chartc.sheet.fit import LETTERS, Fit, by_column, half_beside, last_notes
 from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
 from chartc.slots.part import Note
 

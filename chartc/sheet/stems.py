@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from chartc.sheet import halves, style
+from chartc.sheet.fit import Fit
 from chartc.sheet.marks import dot
-from chartc.sheet.measure import Fit
 from chartc.sheet.pattern import LEFT, WHOLE
 from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, shape_of, threes
 
