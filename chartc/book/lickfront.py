@@ -10,6 +10,7 @@ from chartc.press import Link
 from chartc.sheet import head, necks, style
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, ending_at
 from chartc.sheet.paper import Paper
+from chartc.sheet.stamp import Marks
 from chartc.type.faces import Face, width, wrap
 
 LINE = 15.0
@@ -93,9 +94,9 @@ def positions(book: LickBook, paper: Paper, number: int, count: int) -> Page | N
     if strip is None:
         return None
     marks: list[Mark] = [*running, Text(paper.left, y + 20, "Positions", "bold", 18.0, "section")]
-    marks += necks.draw(strip, paper.left, y + INDEX_ROOM - 8)
-    marks += head.foot(paper, number, count)
-    return Page(paper, tuple(marks), str(number), (Entry("Positions", 0, y),))
+    placed, loose = necks.draw(strip, paper.left, y + INDEX_ROOM - 8)
+    marks += [*loose, *head.foot(paper, number, count)]
+    return Page(paper, Marks(placed, marks), str(number), (Entry("Positions", 0, y),))
 
 
 def index_cuts(names: int, paper: Paper, book: LickBook) -> list[tuple[int, int]]:

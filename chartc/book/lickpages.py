@@ -9,13 +9,14 @@ from chartc.book.lickbook import LickBook, Shown
 from chartc.book.lickfront import Place, contents, contents_room, index, index_cuts, positions
 from chartc.book.licklist import ABOUT_ROLES, plural
 from chartc.press import Leaf, Link, bind, draw
-from chartc.sheet import head, style, system
+from chartc.sheet import head, inked, style, system
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, ending_at
 from chartc.sheet.measure import measured
 from chartc.sheet.paper import Paper
+from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
-from chartc.sheet.system import Row
+from chartc.sheet.stamp import Marks, Placed
 from chartc.type.faces import width, wrap
 
 SCALE = 0.88
@@ -225,6 +226,7 @@ def _page(book: LickBook, paper: Paper, strips: Sequence[_Strip], number: int, c
     title = f"Licks: {plural(strips[0].role).lower()}"
     running, y = head.running(replace(book.part.song, title=title), paper, number, count)
     marks: list[Mark] = [*running]
+    placed: list[Placed] = []
     entries: list[Entry] = []
     for n, strip in enumerate(strips):
         if strip.first:
@@ -242,10 +244,13 @@ def _page(book: LickBook, paper: Paper, strips: Sequence[_Strip], number: int, c
         x = paper.left
         for cell in strip.cells:
             marks += _draw(cell, x, y, strip)
+            stamps, loose = inked.draw(cell.row, x, y + strip.words + strip.top - cell.row.bands.top)
+            placed += stamps
+            marks += loose
             x += cell.width + GUTTER
         y += strip.height + ROW_GAP
     marks += head.foot(paper, number, count, LEGEND)
-    return Page(paper, tuple(marks), str(number), tuple(entries))
+    return Page(paper, Marks(placed, marks), str(number), tuple(entries))
 
 
 def _draw(cell: _Cell, x: float, y: float, strip: _Strip) -> list[Mark]:
@@ -266,4 +271,4 @@ def _draw(cell: _Cell, x: float, y: float, strip: _Strip) -> list[Mark]:
     for line in cell.facts:
         base += FACTS + 1.5
         out.append(Text(x, base, line, "regular", FACTS, "lick-facts", style.HELPER))
-    return out + system.draw(cell.row, x, y + strip.words + strip.top - cell.row.bands.top)
+    return out

@@ -7,11 +7,15 @@ patches, lines, areas, and at last the text, what a screen reader reads before w
 from __future__ import annotations
 
 import zlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import groupby
 
-from chartc.press.letters import Letters, place, places
+from chartc.press.letters import Letters, tenths
+from chartc.press.stamped import at_places
 from chartc.sheet.marks import GROUND, Block, Entry, Line, Mark, Page, Path, Text
+from chartc.sheet.stamp import Marks
 from chartc.type.faces import FACES, Face
 
 Tag = tuple[str, tuple[int, ...]]
@@ -47,14 +51,27 @@ class _Pen:
         self.width = 1.0
         self.dash: tuple[float, ...] = ()
 
-    def draw(self, marks: tuple[Mark, ...]) -> str:
-        """The content of all marks."""
+    def draw(self, marks: Sequence[Mark]) -> str:
+        """The content of all marks: stamps as such, the others one by one."""
+        placed = list(marks.placed) if isinstance(marks, Marks) else []
+        self.out = ["1 j", "/Artifact BMC"]
+        self.out += at_places([p for p in placed if p.stamp.ground], self.height, self.used)
+        self._loose(marks.loose if isinstance(marks, Marks) else marks)
+        if placed:
+            self._ink(0.0)
+            # other strokes may have left their own state
+            self.out.append("/Artifact BMC\n0 G [] 0 d")
+            self.out += at_places([p for p in placed if not p.stamp.ground], self.height, self.used)
+            self.out.append("EMC")
+        return "\n".join(self.out)
+
+    def _loose(self, marks: Sequence[Mark]) -> None:
         ground: dict[Stroke, list[str]] = {}
         patches: list[str] = []
         strokes: dict[Stroke, list[str]] = {}
         areas: dict[float, list[str]] = {}
         texts: list[Text] = []
-        h, t = self.height, places(self.height)
+        h, t = self.height, tenths()
         for m in marks:
             kind = type(m)
             if kind is Text:
@@ -62,18 +79,19 @@ class _Pen:
             elif kind is Line:
                 state = (m.grey, m.width, m.dash)  # type: ignore[union-attr]
                 lines = (ground if m.kind in GROUND else strokes).setdefault(state, [])
-                lines.append(f"{t(m.x1)} {t(h - m.y1)} m {t(m.x2)} {t(h - m.y2)} l")  # type: ignore[union-attr]
+                start = f"{t[round(m.x1 * 10)]} {t[round((h - m.y1) * 10)]}"  # type: ignore[union-attr]
+                lines.append(f"{start} m {t[round(m.x2 * 10)]} {t[round((h - m.y2) * 10)]} l")  # type: ignore[union-attr]
             elif kind is Block:
                 x, wide, tall = m.x, m.width, m.height  # type: ignore[union-attr]
                 into = patches if m.grey == 1.0 else areas.setdefault(m.grey, [])
-                into.append(f"{t(x)} {t(h - m.y - tall)} {t(wide)} {t(tall)} re")  # type: ignore[union-attr]
+                corner = f"{t[round(x * 10)]} {t[round((h - m.y - tall) * 10)]}"  # type: ignore[union-attr]
+                into.append(f"{corner} {t[round(wide * 10)]} {t[round(tall * 10)]} re")
             else:
                 assert isinstance(m, Path)
                 if m.width:
                     strokes.setdefault((m.grey, m.width, ()), []).append(self._path(m))
                 else:
                     areas.setdefault(m.grey, []).append(self._path(m))
-        self.out = ["1 j", "/Artifact BMC"]
         self._strokes(ground)
         if patches:
             self._areas({1.0: patches})
@@ -81,7 +99,6 @@ class _Pen:
         self._areas(areas)
         self.out.append("EMC")
         self._texts(texts)
-        return "\n".join(self.out)
 
     def _strokes(self, groups: dict[Stroke, list[str]]) -> None:
         for (grey, width, dash), paths in groups.items():
@@ -109,7 +126,11 @@ class _Pen:
             self.out.append(f"{_number(grey)} g")
 
     def _path(self, m: Path) -> str:
-        h, t = self.height, place
+        h, known = self.height, tenths()
+
+        def t(value: float) -> str:
+            return known[round(value * 10)]
+
         out = [f"{t(m.start[0])} {t(h - m.start[1])} m"]
         for step in m.steps:
             if isinstance(step[0], tuple):
@@ -123,18 +144,13 @@ class _Pen:
     def _texts(self, texts: list[Text]) -> None:
         letters = Letters(self.height, self.used, self.out)
         read = [] if self.artifact else [m for m in texts if m.kind in ROLES]
-        row: tuple[str, float] = ("", 0.0)
-        for number, m in enumerate(read):
-            role = ROLES[m.kind]
-            # chords, or words, of one row are one piece of the structure
-            if self.tags and (m.kind, m.y) == row:
-                self.tags[-1] = (role, (*self.tags[-1][1], number))
-            else:
-                self.tags.append((role, (number,)))
-            row = (m.kind, m.y)
+        # chords, or words, of one row are one piece of the structure
+        for number, ((kind, _, grey), row) in enumerate(groupby(read, lambda m: (m.kind, m.y, m.grey))):
+            role = ROLES[kind]
+            self.tags.append((role, (number,)))
             self.out.append(f"/{role}<</MCID {number}>>BDC")
-            self._ink(m.grey)
-            letters.write([m], spaced=True)
+            self._ink(grey)
+            letters.write(tuple(row), spaced=True)
             self.out.append("EMC")
         self.out.append("/Artifact BMC")
         passed: dict[tuple[float, Face, float], list[Text]] = {}
@@ -161,8 +177,8 @@ class Drawn:
     tags: tuple[Tag, ...] = ()
 
 
-LEVEL = 5
-"""Of compression: the next lower one saves a tenth of a millisecond a page and costs a twentieth more bytes, higher ones save nothing."""
+LEVEL = 4
+"""Of compression: the next higher one saves a twentieth of the bytes and costs a tenth of a millisecond a page."""
 
 
 def draw(page: Page, artifact: bool = False) -> Drawn:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import cache, lru_cache
 
 from chartc.sheet.marks import RAISED, RISE, Text
@@ -41,31 +41,41 @@ def font_name(face: Face) -> str:
     return f"F{FACES.index(face) + 2}"
 
 
+class Tenths(dict[int, str]):
+    """Numbers as they are written, by how many tenths they are; each made where it is first asked for."""
+
+    def __missing__(self, n: int) -> str:
+        if len(self) > 100_000:
+            self.clear()
+        made = self[n] = f"{n / 10:.1f}".removesuffix(".0")
+        return made
+
+
+class Depths(dict[float, str]):
+    """Distances beneath an origin as they are written, y upwards; few are met, each is made where it is first asked for."""
+
+    def __missing__(self, y: float) -> str:
+        if len(self) > 20_000:
+            self.clear()
+        made = self[y] = tenths()[round(y * -10)]
+        return made
+
+
 @cache
-def _tenths() -> tuple[str, ...]:
-    return tuple(f"{n / 10:g}" for n in range(20_000))
+def depths() -> Depths:
+    """The distances written so far."""
+    return Depths()
 
 
-def place(value: float) -> str:
-    """A coordinate, to a tenth of a point: a thirtieth of a millimetre, and a quarter fewer bytes."""
-    n = int(value * 10 + 0.5)
-    return _tenths()[n] if 0 <= n < 20_000 else f"{n / 10:g}"
-
-
-def places(height: float) -> Callable[[float], str]:
-    """`place` for a page so high, as fast as can be."""
-    known = _tenths()
-    top = len(known)
-
-    def fast(value: float) -> str:
-        n = int(value * 10 + 0.5)
-        return known[n] if 0 <= n < top else f"{n / 10:g}"
-
-    return fast
+@cache
+def tenths() -> Tenths:
+    """The numbers written so far. Coordinates are written to a tenth of a point: a thirtieth of a millimetre, and a quarter fewer
+    bytes."""
+    return Tenths()
 
 
 @lru_cache(maxsize=16_384)
-def _shown(text: str, face: Face, size: float) -> tuple[str, str, str, tuple[tuple[Face, str], ...]]:
+def shown(text: str, face: Face, size: float) -> tuple[str, str, str, tuple[tuple[Face, str], ...]]:
     """A text as it is shown: the font it begins with, the font it ends with, what shows it, and its characters by face."""
     fonts: list[str] = []
     out: list[str] = []
@@ -109,13 +119,10 @@ class Letters:
         """The marks in their order; `spaced` adds a space to each, so that readers part it from what follows."""
         line: list[str] = ["BT"]
         x0 = y0 = 0
-        known, height, t = _tenths(), self.height, place
-        most = len(known)
+        height, t = self.height, tenths()
         for m in marks:
-            x, y = int(m.x * 10 + 0.5), int((height - m.y) * 10 + 0.5)
-            dx, dy = x - x0, y - y0
-            across = known[dx] if 0 <= dx < most else f"{dx / 10:g}"
-            line.append(f"{across} {known[dy] if 0 <= dy < most else f'{dy / 10:g}'} Td")
+            x, y = round(m.x * 10), round((height - m.y) * 10)
+            line.append(f"{t[x - x0]} {t[y - y0]} Td")
             x0, y0 = x, y
             a, z = m.raised
             if a == z:
@@ -124,22 +131,22 @@ class Letters:
             low, high, end = m.text[:a], m.text[a:z], m.text[z:] + (" " if spaced else "")
             small = m.size * RAISED
             # moved, not raised by the text's own state: readers take that for a new line
-            right, up = faces.width(low, m.face, m.size), m.size * RISE
+            right, up = round(faces.width(low, m.face, m.size) * 10), round(m.size * RISE * 10)
             self._show(line, low, m.face, m.size)
-            line.append(f"{t(right)} {t(up)} Td")
+            line.append(f"{t[right]} {t[up]} Td")
             self._show(line, high, m.face, small)
-            x0, y0 = x + round(right * 10), y + round(up * 10)
+            x0, y0 = x + right, y + up
             if end:
-                right, down = faces.width(high, m.face, small), round(up * 10)
-                line.append(f"{t(right)} {t(-down / 10)} Td")
+                right = round(faces.width(high, m.face, small) * 10)
+                line.append(f"{t[right]} {t[-up]} Td")
                 self._show(line, end, m.face, m.size)
-                x0, y0 = x0 + round(right * 10), y0 - down
+                x0, y0 = x0 + right, y0 - up
         if len(line) > 1:
             line.append("ET")
             self.out.append("\n".join(line))
 
     def _show(self, line: list[str], text: str, face: Face, size: float) -> None:
-        first, last, body, seen = _shown(text, face, size)
+        first, last, body, seen = shown(text, face, size)
         if not body:
             return
         if self.font != first:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from copy import copy
 from dataclasses import replace
 
-from chartc.chart.song import Section
-from chartc.sheet import breaks, head, necks, system
+from chartc.chart.song import Song
+from chartc.sheet import breaks, head, inked, necks, system
+from chartc.sheet.endings import repeat_ends
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
 from chartc.sheet.paper import Paper
 from chartc.sheet.printed import printed
+from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
-from chartc.sheet.system import Row
+from chartc.sheet.stamp import Marks, Placed
 from chartc.slots.part import Part
 from chartc.theory.meter import Meter
 
@@ -25,20 +29,29 @@ NECKS = 10.0
 SMALLER = 0.93
 """The sheet may be printed so much smaller where that saves a page."""
 
+Ready = Sequence[Sequence[Measured]]
+"""The measures of each section, measured: their widths do not depend on the paper."""
+
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn."""
     part = replace(part, song=printed(part.song))
-    best = _Sheet(part, paper, system.ROW_GAP)
-    wide = max((sum(m.least for m in r.measures) for r in best.rows), default=0.0)
+    return _pages(part, paper, _measured(part))
+
+
+def _pages(part: Part, paper: Paper, ready: Ready) -> tuple[Page, ...]:
+    rows = _rows(part.song, paper, ready)
+    wide = max([sum([m.least for m in r.measures]) for r in rows], default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
-        factor = paper.room / wide
-        return magnified(backup_pages(part, paper_for(paper, factor * 0.999)), paper, factor * 0.999)
+        factor = paper.room / wide * 0.999
+        return magnified(_pages(part, paper_for(paper, factor), ready), paper, factor)
+    best = _Sheet(part, paper, system.ROW_GAP, rows)
     if best.count > 1:
-        tight = _Sheet(part, paper, system.LEAST_ROW_GAP, best.rows)
+        tight = best.closer(system.LEAST_ROW_GAP)
         if tight.count == best.count and tight.nearly(SMALLER):
-            small = _Sheet(part, paper_for(paper, SMALLER), system.LEAST_ROW_GAP)
+            own = paper_for(paper, SMALLER)
+            small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready))
             if small.count < tight.count:
                 return magnified(small.pages(), paper, SMALLER)
         if tight.count < best.count:
@@ -49,17 +62,36 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
 class _Sheet:
     """A part in rows and pages, on one paper and with one least distance between rows."""
 
-    def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row] | None = None) -> None:
+    def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row]) -> None:
         song = part.song
         self.part = part
-        self.song, self.paper = song, paper
-        self.rows = _rows(part, paper) if rows is None else rows
+        self.song, self.paper, self.rows = song, paper, rows
         fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
         way = f"way {part.way}" if part.way > 1 else ""
         self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
-        _, self.later = head.running(song, paper, 2, 2)
-        self.strips = _strips(part, self.rows, paper, gap)
+        self.later = head.running_end(paper)
+        self.headings = {n: head.Heading(r.section, paper.room) for n, r in enumerate(rows) if r.first == 0}
+        self._set(gap)
+
+    def closer(self, gap: float) -> _Sheet:
+        """The same with another least distance between rows."""
+        other = copy(self)
+        other._set(gap)
+        return other
+
+    def _set(self, gap: float) -> None:
+        paper = self.paper
+        self.strips = self._strips(gap)
         self.cuts = breaks.pages(self.strips, paper.floor - self.start, paper.floor - self.later)
+
+    def _strips(self, gap: float) -> list[breaks.Strip]:
+        places = {id(s): n for n, s in enumerate(self.song.sections)}
+        out = []
+        for n, r in enumerate(self.rows):
+            opens = n in self.headings
+            height = r.bands.height + (self.headings[n].height if opens else 0.0)
+            out.append(breaks.Strip(height, gap if n else 0.0, places[id(r.section)], opens, ease(r.measures[-1])))
+        return out
 
     @property
     def count(self) -> int:
@@ -80,6 +112,7 @@ class _Sheet:
         pages = []
         for k, (a, z) in enumerate(cuts):
             marks: list[Mark] = []
+            placed: list[Placed] = []
             if k == 0:
                 marks += self.title
                 y = self.start
@@ -100,97 +133,84 @@ class _Sheet:
                 if n > a:
                     y += strips[n].above + spread
                 if strips[n].opens:
-                    above = head.Heading(r.section, paper.room)
+                    above = self.headings[n]
                     marks += above.draw(paper.left, y)
                     entries.append(Entry(r.section.label, 1, y))
                     y += above.height
-                marks += system.draw(r, paper.left, y)
+                stamps, loose = inked.draw(r, paper.left, y)
+                placed += stamps
+                marks += loose
                 y += r.bands.height
             if pictures is not None:
-                marks += necks.draw(pictures, paper.left, y + NECKS)
+                stamps, loose = necks.draw(pictures, paper.left, y + NECKS)
+                placed += stamps
+                marks += loose
             marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
-            pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))
+            pages.append(Page(paper, Marks(placed, marks), str(k + 1), tuple(entries)))
         return tuple(pages)
-
-
-def _strips(part: Part, rows: list[Row], paper: Paper, gap: float) -> list[breaks.Strip]:
-    out = []
-    for n, r in enumerate(rows):
-        opens = r.first == 0
-        height = r.bands.height + (head.Heading(r.section, paper.room).height if opens else 0.0)
-        out.append(breaks.Strip(height, gap if n else 0.0, _index(part, r.section), opens, ease(r.measures[-1])))
-    return out
 
 
 def ease(m: Measured) -> float:
     """How much time a measure's end leaves to turn a page: none after an eighth, all of it after a rest or a note of half a
     measure."""
-    sounding = [p for p in m.pieces if not p.rest]
-    last = max((p.at if p.value.order >= 2 else p.at + p.ticks // 2 for p in sounding), default=0)
-    left = m.measure.ticks - last
+    left = m.measure.ticks - m.fit.pattern.busy
     return min(1.0, max(0.0, left / m.measure.meter.ticks * 2 - 0.25))
 
 
-def _index(part: Part, section: Section) -> int:
-    return next(n for n, s in enumerate(part.song.sections) if s is section)
-
-
-def _rows(part: Part, paper: Paper) -> list[Row]:
-    out: list[Row] = []
+def _measured(part: Part) -> list[list[Measured]]:
+    out: list[list[Measured]] = []
     words = said(part)
+    silent = Said({}, (), ())
     meter: Meter | None = None
-    told_voice = False
-    sections = part.song.sections
-    for s, section in enumerate(sections):
+    for s, section in enumerate(part.song.sections):
         row_said = words[s] if s < len(words) else ()
+        slots = part.slots[s] if s < len(part.slots) else ()
+        starts = {r.first for r in section.repeats}
+        last = len(section.measures) - 1
         ready: list[Measured] = []
         for k, m in enumerate(section.measures):
             ready.append(
                 measured(
                     m,
-                    part.slots[s][k] if s < len(part.slots) and k < len(part.slots[s]) else (),
-                    row_said[k] if k < len(row_said) else Said({}, (), ()),
+                    slots[k] if k < len(slots) else (),
+                    row_said[k] if k < len(row_said) else silent,
                     m.meter != meter,
-                    any(r.first == k for r in section.repeats),
-                    repeat_ends(section, k),
-                    k == len(section.measures) - 1,
+                    k in starts,
+                    bool(section.repeats) and repeat_ends(section, k),
+                    k == last,
                 )
             )
             meter = m.meter
+        out.append(ready)
+    return out
+
+
+def _rows(song: Song, paper: Paper, all_ready: Ready) -> list[Row]:
+    out: list[Row] = []
+    told_voice = False
+    end = max([n for n, section in enumerate(song.sections) if section.measures], default=0)
+    for s, (section, ready) in enumerate(zip(song.sections, all_ready, strict=True)):
         items = [breaks.Item(m.least, m.measure.line, m.measure.pickup) for m in ready]
         cuts = breaks.rows(items, paper.room)
         for a, z in cuts:
             fill = z < len(ready) or (a > 0 and z - a >= cuts[0][1])
             here = tuple(ready[a:z])
             voiced = any(v.state != "silent" for m in here for v in m.measure.voice)
-            last = not any(later.measures for later in sections[s + 1 :])
             beyond = ready[a - 1] if a else None, ready[z] if z < len(ready) else None
-            out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, last, *beyond))
+            out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, s >= end, *beyond))
             told_voice = told_voice or voiced
     return out
 
 
-def repeat_ends(section: Section, index: int) -> bool:
-    """Whether the players turn back after this measure, at least once."""
-    for r in section.repeats:
-        if r.endings:
-            if any(e.last == index and max(e.times) < r.times for e in r.endings):
-                return True
-        elif r.last == index:
-            return True
-    return False
-
-
 def _legend(rows: list[Row]) -> str:
-    notes = [n for r in rows for m in r.measures for group in m.notes.values() for n in group]
-    orders = {p.value.order for r in rows for m in r.measures for p in m.pieces if not p.rest}
+    fits = {m.fit for r in rows for m in r.measures}
     out = []
-    if any(n.pick for n in notes):
+    if any(f.picks for f in fits):
         out.append("T I M: thumb, index, middle finger of the picking hand")
-    if any(r.finger_letters for r in rows):
+    if any(f.fingers for f in fits):
         out.append("i m r p t: index, middle, ring, little finger and thumb of the fretting hand")
-    if any(n.how == "damped" for n in notes):
+    if any(f.damped for f in fits):
         out.append("\N{MULTIPLICATION SIGN} damped")
-    if 1 in orders:
+    if any(short for f in fits for _, short in f.pattern.stems):
         out.append("short stem: half note")
     return "   \N{MIDDLE DOT}   ".join(out)

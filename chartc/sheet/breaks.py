@@ -55,9 +55,17 @@ class Rows:
         self.most = most
         self.count = [0]
         self.width = [0.0]
-        for item in items:
+        self.opens = [0]
+        """For each measure, the first one of the player's line it stands in; for the end, the end."""
+        for n, item in enumerate(items):
             self.count.append(self.count[-1] + (not item.pickup))
             self.width.append(self.width[-1] + item.least)
+            if n and item.line != items[n - 1].line:
+                self.opens.append(n)
+            elif n:
+                self.opens.append(self.opens[-1])
+        self.opens.append(len(items))
+        self.ends = [self._end(n) for n in range(len(items))]
 
     def measures(self, start: int, stop: int) -> int:
         """How many measures the row has."""
@@ -65,8 +73,8 @@ class Rows:
 
     def row(self, start: int, stop: int) -> float:
         """Demerits of a row by itself; infinite where it cannot be."""
-        items, count, wide = self.items, self.measures(start, stop), self.width[stop] - self.width[start]
-        total = self.count[-1]
+        count, wide = self.count[stop] - self.count[start], self.width[stop] - self.width[start]
+        total, end = self.count[-1], len(self.ends)
         if count == 0 and total:
             return INF  # a pickup goes with what it leads to
         if count > 1 and (wide > self.room + 1e-6 or (count > self.most and not self._own(start, stop))):
@@ -75,37 +83,33 @@ class Rows:
         natural = wide * NATURAL
         if natural > self.room:
             badness = 100 * ((natural - self.room) / (natural - wide)) ** 3
-        elif stop < len(items):  # a section's last row need not fill the page
+        elif stop < end:  # a section's last row need not fill the page
             badness = 100 * ((self.room - natural) / natural) ** 3
-        cost = (ROW + min(WORST, badness)) ** 2
+        cost = (ROW + (badness if badness < WORST else WORST)) ** 2
         if count == 1 and total > 1:
             cost += STRANDED
-        if stop < len(items):
-            cost += self._end(stop)
-        return cost
+        return cost + self.ends[stop] if stop < end else cost
 
     def _own(self, start: int, stop: int) -> bool:
         """Whether the row is one whole line of the player's, and not too long."""
-        items = self.items
-        line = items[start].line
+        opens = self.opens
         return (
-            items[stop - 1].line == line
-            and (start == 0 or items[start - 1].line != line)
-            and (stop == len(items) or items[stop].line != line)
+            opens[start] == start
+            and opens[stop] == stop
+            and opens[stop - 1] == start
             and self.measures(start, stop) <= max(self.most, OWN_ROW)
         )
 
     def _end(self, stop: int) -> float:
         """Demerits of a row's end there."""
-        items = self.items
+        if not stop:
+            return 0.0
         cost = 0.0 if self.count[stop] % PER_ROW == 0 else OFF_PHRASE
-        line = items[stop].line
-        if items[stop - 1].line == line:
+        first = self.opens[stop]
+        if first < stop:
             cost += INSIDE
-            first, last = stop - 1, stop
-            while first > 0 and items[first - 1].line == line:
-                first -= 1
-            while last < len(items) and items[last].line == line:
+            line, last = self.items[stop].line, stop
+            while last < len(self.items) and self.items[last].line == line:
                 last += 1
             long = self.measures(first, last)
             if long <= 2 * self.most and abs(2 * self.measures(first, stop) - long) > long % 2:
@@ -132,20 +136,26 @@ def rows(items: Sequence[Item], room: float, most: int = PER_ROW) -> tuple[tuple
     # ways[stop]: by the count of the row that ends there, the best way so far: demerits, the row's start, the count before
     ways: list[dict[int, tuple[float, int, int]]] = [{} for _ in range(n + 1)]
     ways[0][-1] = (0.0, 0, -1)
+    counts, widths = of.count, of.width
+    longest = max(most, OWN_ROW)
     for start in range(n):
-        if not ways[start]:
+        here = ways[start]
+        if not here:
             continue
+        edge = widths[start] + room + 1e-6
         for stop in range(start + 1, n + 1):
+            count = counts[stop] - counts[start]
+            if count > 1 and (count > longest or widths[stop] > edge):
+                break  # more measures make it no narrower
             cost = of.row(start, stop)
-            count = of.measures(start, stop)
             if cost == INF:
-                if count > OWN_ROW:
-                    break
                 continue
-            best = min(
-                (before + cost + (of.change(prior, count) if prior >= 0 else 0.0), start, prior)
-                for prior, (before, _, _) in ways[start].items()
-            )
+            best: tuple[float, int, int] | None = None
+            for prior, (before, _, _) in here.items():
+                sum_ = before + cost + (CHANGE * (prior - count) ** 2 if prior >= 0 else 0.0)
+                if best is None or sum_ < best[0] or (sum_ == best[0] and prior < best[2]):
+                    best = (sum_, start, prior)
+            assert best is not None
             old = ways[stop].get(count)
             if old is None or best < old:
                 ways[stop][count] = best

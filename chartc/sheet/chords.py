@@ -7,12 +7,11 @@ from dataclasses import dataclass
 
 from chartc.chart.song import Measure, Section, Song
 from chartc.sheet import breaks, head, signs, style
-from chartc.sheet.backup import repeat_ends
+from chartc.sheet.endings import brackets, repeat_ends, times
 from chartc.sheet.label import Label, Naming, by_degree, by_letter
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
 from chartc.sheet.paper import Paper
 from chartc.sheet.printed import printed
-from chartc.sheet.system import brackets, times
 from chartc.theory.meter import Meter
 from chartc.type.faces import CAP_HEIGHT, Face, width, wrap
 

@@ -23,9 +23,9 @@ def title(
     out: list[Mark] = []
     key = song.key.label if key is None else key
     room = paper.room - width(key, "bold", TITLE) - 18
-    size = TITLE
-    while size > TITLE_LEAST and width(song.title, "bold", size) > room:
-        size -= 0.5
+    long = width(song.title, "bold", 1.0)
+    # in steps of half a point
+    size = min(TITLE, max(TITLE_LEAST, int(room / long * 2) / 2)) if long else TITLE
     # a title without end is set ever smaller, and at last cut, visibly, before it fills the page
     most = paper.height * 0.25
     lines = wrap(song.title, "bold", size, room) or ("untitled",)
@@ -147,7 +147,7 @@ class Heading:
 
 def running(song: Song, paper: Paper, number: int, count: int, key: str | None = None) -> tuple[list[Mark], float]:
     """The small head of a later page and the y where it ends; `key` stands for the song's where it is given."""
-    y = paper.top + 8
+    y = running_end(paper) - 11
     right = f"{song.key.label if key is None else key} \N{MIDDLE DOT} page {number} of {count}"
     room = paper.room - width(right, "regular", 10.0) - 12
     lines = wrap(song.title, "bold", 10.0, room)
@@ -157,6 +157,11 @@ def running(song: Song, paper: Paper, number: int, count: int, key: str | None =
         ending_at(paper.edge, y, right, "regular", 10.0, "running"),
         Line(paper.left, y + 5, paper.edge, y + 5, style.THIN, "rule"),
     ], y + 11
+
+
+def running_end(paper: Paper) -> float:
+    """The y where the small head of a later page ends."""
+    return paper.top + 19
 
 
 def foot(paper: Paper, number: int, count: int, legend: str = "") -> list[Mark]:

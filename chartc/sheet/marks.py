@@ -6,6 +6,7 @@ black up to 1 for white. Every mark knows the box that its ink fills.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chartc.sheet.paper import Paper
@@ -168,10 +169,11 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page: its paper, its marks in drawing order, the page number as a reader would say it, and its outline entries."""
+    """A page: its paper, its marks (a tuple, or `Marks` where many are stamps), the page number as a reader would say it, and its
+    outline entries."""
 
     paper: Paper
-    marks: tuple[Mark, ...]
+    marks: Sequence[Mark]
     label: str
     entries: tuple[Entry, ...] = ()
 

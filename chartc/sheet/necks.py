@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 from chartc.neck.instrument import Instrument
 from chartc.sheet.label import Label, by_letter
-from chartc.sheet.marks import Block, Line, Mark, Text, centred, ending_at
+from chartc.sheet.marks import Mark, Text, ending_at
+from chartc.sheet.stamp import Ink, LineStyle, Placed, Stamp, TextStyle
 from chartc.slots.part import FilledSlot, Part
 from chartc.type.faces import CAP_HEIGHT, width
 
@@ -31,7 +33,7 @@ HEAD = 14.0
 TITLE = "Positions in the order in which they come"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Grip:
     """A hand's place on the neck: (string, fret, finger), string 1 first, over a chord; `times` is how many slots use it."""
 
@@ -39,16 +41,16 @@ class Grip:
     stops: tuple[tuple[int, int, str], ...]
     times: int = 1
 
-    @property
+    @cached_property
     def low(self) -> int:
         """The first fret that is drawn."""
-        low = min(fret for _, fret, _ in self.stops)
-        return 1 if max(fret for _, fret, _ in self.stops) <= FRETS else low
+        low = min([fret for _, fret, _ in self.stops])
+        return 1 if max([fret for _, fret, _ in self.stops]) <= FRETS else low
 
-    @property
+    @cached_property
     def frets(self) -> int:
         """How many frets are drawn."""
-        return max(FRETS, max(fret for _, fret, _ in self.stops) - self.low + 1)
+        return max(FRETS, max([fret for _, fret, _ in self.stops]) - self.low + 1)
 
 
 def grips(part: Part) -> tuple[Grip, ...]:
@@ -93,28 +95,33 @@ class Strip:
 def strip(all_grips: tuple[Grip, ...], instrument: Instrument, room: float, height: float) -> Strip | None:
     """As many pictures as find room in a place so wide and high: all, or those that are used most, in their order; None where
     not one row fits."""
-    kept = all_grips
+    sizes = [(_width(g, instrument), ABOVE + FRET * g.frets + 6.0) for g in all_grips]
+    # those that are used least go first, of equal ones the later
+    leaving = sorted(range(len(all_grips)), key=lambda n: (-all_grips[n].times, n))
+    kept = list(range(len(all_grips)))
     while kept:
-        rows = _rows(kept, instrument, room)
-        need = HEAD + sum(_height(row) for row in rows)
+        rows = _rows([sizes[n] for n in kept], room)
+        need = HEAD + sum(high for _, high in rows)
         if need <= height:
-            return Strip(rows, instrument, need)
-        least = min(kept, key=lambda g: (g.times, -kept.index(g)))
-        kept = tuple(g for g in kept if g is not least)
+            ends = [end for end, _ in rows]
+            starts = [0, *ends[:-1]]
+            chosen = [all_grips[n] for n in kept]
+            return Strip(tuple(tuple(chosen[a:z]) for a, z in zip(starts, ends, strict=True)), instrument, need)
+        kept.remove(leaving.pop())
     return None
 
 
-def _rows(kept: tuple[Grip, ...], instrument: Instrument, room: float) -> tuple[tuple[Grip, ...], ...]:
-    rows: list[list[Grip]] = [[]]
-    used = 0.0
-    for grip in kept:
-        wide = _width(grip, instrument)
-        if rows[-1] and used + wide > room:
-            rows.append([])
-            used = 0.0
-        rows[-1].append(grip)
+def _rows(sizes: list[tuple[float, float]], room: float) -> list[tuple[int, float]]:
+    """Pictures of these widths and heights in rows: the end of each row, and how high it is."""
+    rows: list[tuple[int, float]] = []
+    used = high = 0.0
+    for n, (wide, tall) in enumerate(sizes):
+        if used and used + wide > room:
+            rows.append((n, high))
+            used = high = 0.0
         used += wide
-    return tuple(tuple(row) for row in rows)
+        high = max(high, tall)
+    return [*rows, (len(sizes), high)]
 
 
 def _strings(grip: Grip, instrument: Instrument) -> tuple[int, ...]:
@@ -132,38 +139,52 @@ def _height(row: tuple[Grip, ...]) -> float:
     return ABOVE + FRET * max(g.frets for g in row) + 6.0
 
 
-def draw(strip: Strip, x: float, y: float) -> list[Mark]:
-    """The pictures' marks, the top left corner at (`x`, `y`)."""
-    out: list[Mark] = [Text(x, y + WORDS * 0.8, TITLE, "italic", WORDS, "necks")]
+def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
+    """The pictures as stamps and loose marks, the top left corner at (`x`, `y`)."""
+    placed: list[Placed] = []
+    loose: list[Mark] = [Text(x, y + WORDS * 0.8, TITLE, "italic", WORDS, "necks")]
     y += HEAD
     for row in strip.rows:
         place = x
         for grip in row:
-            out += _draw(grip, strip.instrument, place, y)
+            placed += [Placed(stamp, place, y) for stamp in _stamps(grip, strip.instrument)]
+            name = grip.label.text(place + LEFT - 3.0, y + NAME * 0.8, NAME)
+            loose.append(Text(name.x, name.y, name.text, "bold", NAME, "neck-chord", raised=name.raised))
             place += _width(grip, strip.instrument)
         y += _height(row)
-    return out
+    return placed, loose
 
 
-def _draw(grip: Grip, instrument: Instrument, x: float, y: float) -> list[Mark]:
+def _stamps(grip: Grip, instrument: Instrument) -> tuple[Stamp, Stamp]:
+    """The neck's lines, and what stands on them; from the picture's top left corner."""
     strings = _strings(grip, instrument)
-    left, top = x + LEFT, y + ABOVE
-    right, bottom = left + STRING * (len(strings) - 1), top + FRET * grip.frets
-    name = grip.label.text(left - 3.0, y + NAME * 0.8, NAME)
-    out: list[Mark] = [Text(name.x, name.y, name.text, "bold", NAME, "neck-chord", raised=name.raised)]
-    for n in range(grip.frets + 1):
-        nut = n == 0 and grip.low == 1
-        out.append(Line(left, top + n * FRET, right, top + n * FRET, 1.6 if nut else 0.5, "neck"))
-    for n in range(len(strings)):
-        out.append(Line(left + n * STRING, top, left + n * STRING, bottom, 0.5, "neck"))
-    if grip.low > 1:
+    return _stamped(
+        tuple((strings.index(s), fret, finger) for s, fret, finger in grip.stops), len(strings), grip.low, grip.frets
+    )
+
+
+@lru_cache(maxsize=512)
+def _stamped(stops: tuple[tuple[int, int, str], ...], strings: int, low: int, frets: int) -> tuple[Stamp, Stamp]:
+    """The same for stops given as (string from the left, fret, finger)."""
+    neck, hand = Ink(), Ink()
+    left, top = LEFT, ABOVE
+    right, bottom = left + STRING * (strings - 1), top + FRET * frets
+    for n in range(frets + 1):
+        width_of = NUT if n == 0 and low == 1 else WIRE
+        neck.strokes(width_of).extend((left, top + n * FRET, right, top + n * FRET))
+    for n in range(strings):
+        neck.strokes(WIRE).extend((left + n * STRING, top, left + n * STRING, bottom))
+    if low > 1:
         base = top + FRET / 2 + NUMBER * CAP_HEIGHT / 2
-        out.append(ending_at(left - 5.6, base, str(grip.low), "regular", NUMBER, "neck-fret"))
-    letters: list[Mark] = []
-    for string, fret, finger in grip.stops:
-        middle = left + strings.index(string) * STRING
-        base = top + (fret - grip.low) * FRET + FRET / 2 + 2.6
-        half = width(finger, "italic", LETTER) / 2 + 0.7
-        out.append(Block(middle - half, base - 6.4, 2 * half, 7.0, "knock", 1.0))
-        letters.append(centred(middle, base, finger, "italic", LETTER, "neck-finger"))
-    return out + letters
+        hand.add([ending_at(left - 5.6, base, str(low), "regular", NUMBER, "neck-fret")])
+    for string, fret, finger in stops:
+        middle = left + string * STRING
+        base = top + (fret - low) * FRET + FRET / 2 + 2.6
+        half = width(finger, "italic", LETTER) / 2
+        hand.patches += (middle - half - 0.7, base - 6.4, 2 * half + 1.4, 7.0)
+        hand.text(FINGER, middle - half, base, finger)
+    return neck.stamp(ground=True), hand.stamp()
+
+
+NUT, WIRE = LineStyle("neck", 1.6), LineStyle("neck", 0.5)
+FINGER = TextStyle("italic", LETTER, "neck-finger")

@@ -70,42 +70,31 @@ def groups(row: Sequence[Piece], meter: Meter, offset: int = 0) -> tuple[tuple[i
 
     Eighths alone are joined by the half measure in 4/4 and by the measure in 2/4; anything shorter by the beat; nothing
     crosses the middle of a measure."""
-    return _groups(tuple(row), meter, offset)
-
-
-@lru_cache(maxsize=4096)
-def _groups(row: tuple[Piece, ...], meter: Meter, offset: int) -> tuple[tuple[int, ...], ...]:
-    beat = _beam_beat(meter)
-    wide = beat
+    beat = wide = _beam_beat(meter)
     if meter.unit == 4 and meter.count in (2, 4) and beat == DIVISION:
         wide = 2 * DIVISION
-
-    def plain(start: int) -> bool:
-        inside = [p for p in row if start <= p.at + offset < start + wide and p.value.beams]
-        return all(p.value == Value(3) for p in inside)
-
-    def home(p: Piece) -> tuple[int, int]:
-        place = p.at + offset
-        start = place // wide * wide
-        return (start, 0) if wide != beat and plain(start) else (start, 1 + (place - start) // beat)
-
+    values = [p.value for p in row]
+    beams = [v.order - 2 if v.order > 2 else 0 for v in values]
+    # stretches in which something is beamed that is no plain eighth
+    mixed = {
+        (p.at + offset) // wide
+        for p, v in zip(row, values, strict=True)
+        if v.order > 3 or (v.order == 3 and (v.dots or v.triplet))
+    }
     out: list[list[int]] = []
-    last: Piece | None = None
-    for index, p in enumerate(row):
-        joins = (
-            last is not None
-            and last.value.beams > 0
-            and not last.rest
-            and last.end == p.at
-            and home(last) == home(p)
-            and p.value.beams > 0
-            and not p.rest
-        )
-        if joins:
+    home = end = -1
+    for index, (p, n) in enumerate(zip(row, beams, strict=True)):
+        if not n or p.rest:
+            home = -1
+            continue
+        place = p.at + offset
+        here = place // wide
+        own = here * 2 if wide != beat and here not in mixed else place // beat * 2 + 1
+        if own == home and p.at == end:
             out[-1].append(index)
         else:
             out.append([index])
-        last = p
+        home, end = own, p.end
     return tuple(tuple(g) for g in out if len(g) > 1)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartc.sheet.marks import Block, Entry, Line, Mark, Page, Path, Point, Text
+from chartc.sheet.marks import Block, Entry, Line, Mark, Page, Text
 from chartc.sheet.paper import Paper
+from chartc.sheet.stamp import Marks, Placed, moved
 
 LEGEND = 20.0
 """What the page number and the words above it take, in points of the sheet's own print."""
@@ -37,11 +38,18 @@ def magnified(pages: Sequence[Page], paper: Paper, factor: float) -> tuple[Page,
         replace(
             page,
             paper=paper,
-            marks=tuple(_mark(m, factor) for m in page.marks),
+            marks=_marks(page.marks, factor),
             entries=tuple(Entry(e.words, e.depth, e.y * factor) for e in page.entries),
         )
         for page in pages
     )
+
+
+def _marks(marks: Sequence[Mark], f: float) -> Sequence[Mark]:
+    if not isinstance(marks, Marks):
+        return tuple([_mark(m, f) for m in marks])
+    placed = [Placed(p.stamp, p.x * f, p.y * f, p.factor * f) for p in marks.placed]
+    return Marks(placed, [_mark(m, f) for m in marks.loose])
 
 
 def _mark(m: Mark, f: float) -> Mark:
@@ -52,11 +60,4 @@ def _mark(m: Mark, f: float) -> Mark:
         return Line(m.x1 * f, m.y1 * f, m.x2 * f, m.y2 * f, m.width * f, m.kind, m.grey, dash)
     if isinstance(m, Block):
         return Block(m.x * f, m.y * f, m.width * f, m.height * f, m.kind, m.grey)
-
-    def point(p: Point) -> Point:
-        return (p[0] * f, p[1] * f)
-
-    steps = tuple(
-        (point(s[0]), point(s[1]), point(s[2])) if isinstance(s[0], tuple) else (s[0] * f, s[1] * f) for s in m.steps
-    )
-    return Path(point(m.start), steps, m.width * f, m.kind, m.grey)
+    return moved(m, 0.0, 0.0, f)

@@ -1,26 +1,28 @@
-"""On the staff: fret numbers, slurs, slides and chokes, and the letters above them. Coordinates in points."""
+"""On the staff: fret numbers, slurs, slides and chokes, and the letters above them. Coordinates in points from the staff's first line
+and from the measure's left edge."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from chartc.sheet import style
-from chartc.sheet.marks import Block, Line, Mark, Path, centred
-from chartc.sheet.measure import Measured
+from chartc.sheet import halves, style
+from chartc.sheet.fit import LETTERS, Fit, by_column, half_beside, last_notes
+from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
 from chartc.slots.part import Note
-from chartc.type.faces import width
-
-LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
 
 CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
 """A choke's rise as players say it: a semitone is a half step."""
-
 
 LETTER_STEP = 7.4
 """Between two letters above the staff, at the least; one that finds no room is left out: its slur says enough."""
 
 SPECK = 3.0
 """A piece of staff line shorter than this between two numbers would look like a dot: it is left white."""
+
+FRET = TextStyle("bold", style.FRET, "fret")
+LETTER = TextStyle("italic", style.TECHNIQUE, "technique")
+RISE = TextStyle("regular", style.TECHNIQUE, "technique")
+SLIDE = LineStyle("slide", 0.9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,74 +35,83 @@ class Before:
     """How far its column reaches to the right on its string and the one above."""
 
 
-def last_notes(m: Measured | None) -> dict[int, Before]:
+def earlier_row(fit: Fit) -> dict[int, Before]:
     """The last note of each string in a measure that stands at the end of the row before."""
-    if m is None:
-        return {}
-    return {n.string: Before(n, None, 0.0) for at in sorted(m.notes) for n in m.notes[at]}
+    return {n.string: Before(n, None, 0.0) for n, _ in last_notes(fit)}
 
 
-def carried(after: Measured | None, before: dict[int, Before], top: float, edge: float) -> list[Mark]:
-    """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge."""
-    out: list[Mark] = []
+def moved_on(before: dict[int, Before], fit: Fit, columns: dict[int, float], room: float) -> dict[int, Before]:
+    """What stands before the measure that follows one `room` wide, as seen from there; `before` is what stood before that one."""
+    out = {s: Before(b.note, None if b.x is None else b.x - room, b.half) for s, b in before.items()}
+    out.update((n.string, Before(n, columns[n.at] - room, wide)) for n, wide in last_notes(fit))
+    return out
+
+
+def carried(after: Fit, before: dict[int, Before]) -> Stamp:
+    """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge, which is the origin."""
+    ink = Ink()
     first: dict[int, Note] = {}
-    if after is not None:
-        for at in sorted(after.notes):
-            for n in after.notes[at]:
-                first.setdefault(n.string, n)
+    for n in after.notes:
+        first.setdefault(n.string, n)
     for string, n in sorted(first.items()):
         source = before.get(string)
         if n.how not in LETTERS or source is None or source.x is None:
             continue
         start = source.x + source.half + (style.CHOKE_ROOM if source.note.how == "choke" else 0.0)
         # numbers that follow on this string's neighbour above end the slur early
-        stops = [b.x - _half(b.note) for s, b in before.items() if s == string - 1 and b.x is not None and b.x > start]
-        end = min([edge, *(x - 0.9 for x in stops)])
-        y = top + (string - 1) * style.LINE_GAP
+        stops = [
+            b.x - halves.fret[b.note.fret]
+            for s, b in before.items()
+            if s == string - 1 and b.x is not None and b.x > start
+        ]
+        end = min([-2.0, *(x - 0.9 for x in stops)])
+        y = (string - 1) * style.LINE_GAP
         if end - start < 4.0:
             continue
         if n.how == "slide":
             rise = 2.0 if source.note.fret <= n.fret else -2.0
-            out.append(Line(start + 1.6, y + rise, end, y - rise, 0.9, "slide"))
+            ink.strokes(SLIDE).extend((start + 1.6, y + rise, end, y - rise))
         else:
-            out.append(_slur(start + 0.9, end, y - 3.4))
-    return out
+            ink.shape(_slur(start + 0.9, end, y - 3.4), 0.0, 0.0)
+    return ink.stamp()
 
 
-def numbers(m: Measured, columns: dict[int, float], top: float) -> list[Mark]:
+def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
-    patches: list[Mark] = []
+    if not fit.notes:
+        return
     edges: dict[int, float] = {}
-    out: list[Mark] = []
-    for at, notes in m.notes.items():
-        x = columns[at]
-        for n in notes:
-            y = top + (n.string - 1) * style.LINE_GAP
-            text = str(n.fret)
-            half = width(text, "bold", style.FRET) / 2
-            left = x - half - 0.7
-            edge = edges.get(n.string, left)
-            if 0 < left - edge < SPECK:
-                left = edge
-            edges[n.string] = x + half + 0.7
-            patches.append(Block(left, y - 4.0, edges[n.string] - left, 8.0, "knock", 1.0))
-            out.append(centred(x, y + style.FRET_HALF_HEIGHT, text, "bold", style.FRET, "fret"))
-    return patches + out
+    patches = ink.patches
+    places, words = ink.words(FRET)
+    halves_of = halves.fret
+    for at, string, fret in threes(fit.frets):
+        x, y = columns[at], (string - 1) * style.LINE_GAP
+        wide = halves_of[fret]
+        left = x - wide - 0.7
+        edge = edges.get(string, -9.0)
+        across = 2 * wide + 1.4
+        if 0 < left - edge < SPECK:
+            across += left - edge
+            left = edge
+        edges[string] = x + wide + 0.7
+        patches += (left, y - 4.0, across, 8.0)
+        places += (x - wide, y + style.FRET_HALF_HEIGHT)
+        words.append(str(fret))
 
 
 def techniques(
-    m: Measured, columns: dict[int, float], top: float, letters: float, before: dict[int, Before], left: float
-) -> list[Mark]:
-    """Slurs, slides and chokes. `letters` is the baseline of the letters above the staff, `before` the last note of each string
-    (moved on by this call), `left` where a slur from an earlier row begins."""
-    out: list[Mark] = []
+    ink: Ink, fit: Fit, columns: dict[int, float], letters: float, before: dict[int, Before], left: float
+) -> None:
+    """Slurs, slides and chokes. `letters` is the baseline of the letters above the staff, `before` the last note of each string,
+    `left` where a slur from an earlier row begins."""
     taken: list[float] = []
-    for at, notes in m.notes.items():
+    before = dict(before)
+    for at, notes in by_column(fit).items():
         x = columns[at]
         said: list[str] = []
         for n in notes:
-            half = _wide(notes, n.string)
-            y = top + (n.string - 1) * style.LINE_GAP
+            wide = half_beside(notes, n.string)
+            y = (n.string - 1) * style.LINE_GAP
             if n.how in LETTERS:
                 source = before.get(n.string)
                 x1 = left if source is None or source.x is None else source.x + source.half
@@ -108,55 +119,44 @@ def techniques(
                     x1 += style.CHOKE_ROOM  # the slur begins beyond the arrow
                 if n.how == "slide":
                     rise = 2.0 if source is None or source.note.fret <= n.fret else -2.0
-                    near = (
-                        source is not None and source.x is not None and not _between(m, columns, source.x, at, n.string)
-                    )
-                    start = x1 + 1.6 if near else x - half - 6.5
-                    if x - half - 1.4 > start:
-                        out.append(Line(start, y + rise, x - half - 1.4, y - rise, 0.9, "slide"))
-                elif source is not None and not _between(m, columns, x1, at, n.string) and x - half > x1 + 4:
-                    out.append(_slur(x1 + 0.9, x - half - 0.9, y - 3.4))
+                    near = source is not None and source.x is not None and not _between(fit, columns, source.x, at, n)
+                    start = x1 + 1.6 if near else x - wide - 6.5
+                    if x - wide - 1.4 > start:
+                        ink.strokes(SLIDE).extend((start, y + rise, x - wide - 1.4, y - rise))
+                elif source is not None and not _between(fit, columns, x1, at, n) and x - wide > x1 + 4:
+                    ink.shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4), 0.0, 0.0)
                 letter = LETTERS[n.how]
                 if letter not in said:
                     # between the two notes where they are neighbours, else at the note that is reached
-                    middle = (x1 + x - half) / 2 if x - x1 < 34 else x
+                    middle = (x1 + x - wide) / 2 if x - x1 < 34 else x
                     for place in (max(middle, x - 16), x, x + LETTER_STEP, x - LETTER_STEP):
                         if all(abs(place - t) >= LETTER_STEP for t in taken):
-                            out.append(centred(place, letters, letter, "italic", style.TECHNIQUE, "technique"))
+                            ink.text(LETTER, place - halves.technique[letter], letters, letter)
                             taken.append(place)
                             break
                     said.append(letter)
             elif n.how == "choke":
-                widest = max(_half(k) for k in notes)
-                out += _choke(x + widest + 1.3, y, letters, n.amount)
+                widest = max(halves.fret[k.fret] for k in notes)
+                _choke(ink, x + widest + 1.3, y, letters, n.amount)
                 taken.append(x + widest + 6.3)
-            before[n.string] = Before(n, x, half)
-    return out
+            before[n.string] = Before(n, x, wide)
 
 
-def _wide(notes: tuple[Note, ...], string: int) -> float:
-    """Half the width of the widest number of a column on a string and the one above it, between which slurs are drawn."""
-    return max(_half(n) for n in notes if n.string in (string, string - 1))
-
-
-def _half(n: Note) -> float:
-    return width(str(n.fret), "bold", style.FRET) / 2
-
-
-def _between(m: Measured, columns: dict[int, float], x1: float, at: int, string: int) -> bool:
-    """Whether a number on this string or the one above, or the arrow of a choke on one below, stands between `x1` and the note at
-    `at`."""
+def _between(fit: Fit, columns: dict[int, float], x1: float, at: int, note: Note) -> bool:
+    """Whether a number on the note's string or the one above, or the arrow of a choke on one below, stands between `x1` and the note,
+    which is at `at`."""
+    string = note.string
     return any(
         x1 < columns[t] < columns[at]
         and any(n.string in (string, string - 1) or (n.how == "choke" and n.string >= string) for n in notes)
-        for t, notes in m.notes.items()
+        for t, notes in by_column(fit).items()
     )
 
 
-def _slur(x1: float, x2: float, y: float) -> Mark:
+def _slur(x1: float, x2: float, y: float) -> Shape:
     bend = min(2.6, (x2 - x1) / 3)
     third = (x2 - x1) / 3
-    return Path(
+    return Shape(
         (x1, y),
         (
             ((x1 + third, y - bend), (x2 - third, y - bend), (x2, y)),
@@ -167,25 +167,14 @@ def _slur(x1: float, x2: float, y: float) -> Mark:
     )
 
 
-def _choke(x: float, y: float, letters: float, amount: float) -> list[Mark]:
-    tip = (x + 5.0, letters + 2.2)
-    return [
-        Path((x, y), (((x + 4.2, y), (x + 5.0, y - 3), (x + 5.0, tip[1] + 2)),), 0.9, "choke"),
-        Path(tip, ((tip[0] + 2.0, tip[1] + 4.2), (tip[0] - 2.0, tip[1] + 4.2)), 0.0, "choke"),
-        centred(tip[0], letters, CHOKES.get(amount, f"{amount:g}"), "regular", style.TECHNIQUE, "technique"),
-    ]
+HEAD = Shape((0.0, 0.0), ((2.0, 4.2), (-2.0, 4.2)), 0.0, "choke")
+"""Of a choke's arrow, its tip at the origin."""
 
 
-def has_technique(m: Measured) -> bool:
-    """Whether a letter stands above the measure."""
-    return any(n.how in LETTERS or n.how == "choke" for notes in m.notes.values() for n in notes)
-
-
-def rise(m: Measured) -> float:
-    """From the letters' baseline to the staff: room for a number, a slur or a choke's arrow over the highest string."""
-    notes = [n for group in m.notes.values() for n in group]
-    if any(n.how == "choke" for n in notes):
-        return 11.0
-    if any(n.how in LETTERS and n.string == 1 for n in notes):
-        return 8.0
-    return 6.4 if any(n.how in LETTERS for n in notes) else 5.5
+def _choke(ink: Ink, x: float, y: float, letters: float, amount: float) -> None:
+    tip = letters + 2.2
+    curve = ((4.2, 0.0), (5.0, -3.0), (5.0, tip + 2.0 - y))
+    ink.shape(Shape((0.0, 0.0), (curve,), 0.9, "choke"), x, y)
+    ink.shape(HEAD, x + 5.0, tip)
+    text = CHOKES.get(amount, f"{amount:g}")
+    ink.text(RISE, x + 5.0 - halves.rise[text], letters, text)

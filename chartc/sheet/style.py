@@ -6,6 +6,7 @@ from chartc.type.faces import CAP_HEIGHT
 
 LINE_GAP = 9.0
 """Between two lines of the tablature staff."""
+STAFF_HEIGHT = 4 * LINE_GAP
 FRET = 10.0
 FRET_HALF_HEIGHT = FRET * CAP_HEIGHT / 2
 CHORD = 14.0
@@ -14,6 +15,7 @@ LEADS = 9.5
 PICK = 9.0
 FINGER = 9.0
 TECHNIQUE = 8.5
+TRIPLET = 9.0
 NAME = 7.5
 MOVE = 9.0
 VOICE = 7.5

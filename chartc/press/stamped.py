@@ -1,0 +1,149 @@
+"""Stamps as PDF content: each is drawn once, from its own origin, whatever page it stands on and wherever."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from chartc.press.letters import depths, shown, tenths
+from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
+from chartc.type.faces import Face
+
+Shown = tuple[str, str, str, tuple[tuple[Face, str], ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Stamped:
+    """A stamp's content, and the characters that it uses by face. The content takes the state to be black without dashes, and leaves
+    it so."""
+
+    content: str
+    used: tuple[tuple[Face, str], ...]
+
+
+class _Shown(dict[str, Shown]):
+    """Texts of one state as they are shown, each made where it is first asked for."""
+
+    def __init__(self, face: Face, size: float) -> None:
+        super().__init__()
+        self.face, self.size = face, size
+
+    def __missing__(self, text: str) -> Shown:
+        if len(self) >= 1024:
+            self.clear()
+        made = self[text] = shown(text, self.face, self.size)
+        return made
+
+
+@cache
+def _texts(style: TextStyle) -> _Shown:
+    return _Shown(style.face, style.size)
+
+
+@lru_cache(maxsize=1024)
+def stamped(stamp: Stamp) -> Stamped:
+    """Draws a stamp."""
+    t, down = tenths(), depths()
+    out: list[str] = []
+    if stamp.patches:
+        out.append("1 g")
+        out += _rectangles(stamp.patches)
+        out.append("f\n0 g")
+    for line, strokes in zip(stamp.line_styles, stamp.strokes, strict=True):
+        out.append(f"{line.width:g} w")
+        if line.grey:
+            out.append(f"{line.grey:g} G")
+        if line.dash:
+            out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
+        for x1, y1, x2, y2 in fours(strokes):
+            start = t[round(x1 * 10)]
+            out.append(f"{start} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l")
+        out.append("S")
+        if line.grey:
+            out.append("0 G")
+        if line.dash:
+            out.append("[] 0 d")
+    for areas in stamp.areas:
+        out += _rectangles(areas)
+        out.append("f")
+    for shape, (x, y) in zip(stamp.shapes, pairs(stamp.shape_places), strict=True):
+        out.append(f"q 1 0 0 1 {t[round(x * 10)]} {t[round(y * -10)]} cm\n{_shape(shape)}\nQ")
+    used: dict[Face, set[str]] = {}
+    if stamp.texts:
+        out.append("BT")
+        font = ""
+        x0 = y0 = 0
+        for style, words, places in zip(stamp.text_styles, stamp.texts, stamp.text_places, strict=True):
+            texts = _texts(style)
+            if style.grey:
+                out.append(f"{style.grey:g} g")
+            for text, (left, base) in zip(words, pairs(places), strict=True):
+                first, last, body, _ = texts[text]
+                if first != font:
+                    out.append(first)
+                x, y = round(left * 10), round(base * -10)
+                out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
+                x0, y0, font = x, y, last
+            if style.grey:
+                out.append("0 g")
+            for text in set(words):
+                for face, run in texts[text][3]:
+                    used.setdefault(face, set()).update(run)
+        out.append("ET")
+    return Stamped("\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()]))
+
+
+def _rectangles(numbers: Sequence[float]) -> list[str]:
+    t, down = tenths(), depths()
+    # a width is a size, not a place, but it is written alike: as a distance upwards
+    return [
+        f"{t[round(x * 10)]} {down[y + tall]} {down[-wide]} {down[-tall]} re" for x, y, wide, tall in fours(numbers)
+    ]
+
+
+@lru_cache(maxsize=1024)
+def _shape(shape: Shape) -> str:
+    """A path from its own origin, painted."""
+    return f"{_outline(shape)} f" if not shape.width else f"{shape.width:g} w {_outline(shape)} S"
+
+
+def _outline(path: Shape) -> str:
+    """A path's points, y upwards, to a hundredth of a point: signs are small."""
+
+    def at(p: Sequence[float]) -> str:
+        return f"{p[0]:.2f} {-p[1]:.2f}"
+
+    out = [f"{at(path.start)} m"]
+    for step in path.steps:
+        if isinstance(step[0], tuple):
+            a, b, c = step
+            out.append(f"{at(a)} {at(b)} {at(c)} c")
+        else:
+            out.append(f"{at(step)} l")
+    return " ".join(out)
+
+
+def at_places(placed: Sequence[Placed], height: float, used: dict[Face, set[str]]) -> list[str]:
+    """The stamps at their places on a page `height` points high, the state around them left as it was."""
+    out: list[str] = []
+    factor = 0.0
+    x0 = y0 = 0
+    for p in placed:
+        drawn = stamped(p.stamp)
+        if p.factor != factor:
+            # another print size: everything from here on is so many times as large
+            if factor:
+                out.append("Q")
+            out.append(f"q {p.factor:.6g} 0 0 {p.factor:.6g} 0 {height:.6g} cm")
+            factor = p.factor
+            x0 = y0 = 0
+        x, y = round(p.x / factor * 100), round(p.y / factor * -100)
+        out.append(f"1 0 0 1 {(x - x0) / 100:g} {(y - y0) / 100:g} cm")
+        x0, y0 = x, y
+        out.append(drawn.content)
+        for face, found in drawn.used:
+            used[face].update(found)
+    if factor:
+        out.append("Q")
+    return out

@@ -1,0 +1,154 @@
+"""What stands above the staff of a row: chord names, the voice, where the hand moves, the names of licks, and the brackets of endings.
+Coordinates in points."""
+
+from __future__ import annotations
+
+from chartc.sheet import halves, style
+from chartc.sheet.endings import brackets, times
+from chartc.sheet.marks import Mark, Text, ending_at
+from chartc.sheet.measure import Measured, place_of
+from chartc.sheet.row import Beside, Columns, Row
+from chartc.sheet.stamp import Ink, LineStyle, TextStyle
+from chartc.type.faces import width
+
+VOICE = LineStyle("voice", 1.1, style.HELPER)
+HELD = LineStyle("voice", 1.1, style.HELPER, (1.1, 2.2))
+VOICE_WORD = TextStyle("italic", style.VOICE, "voice-word", style.HELPER)
+MOVE = TextStyle("bold", style.MOVE, "move")
+NAME = TextStyle("regular", style.NAME, "name", style.HELPER)
+ENDING = LineStyle("ending", style.THIN)
+
+
+def chords(row: Row, k: int, x: float, y: float) -> list[Mark]:
+    """The chord names of measure `k`, whose left edge is at `x`, on the baseline `y`."""
+    m, columns = row.measures[k], row.columns[k]
+    fit = m.fit
+    return [
+        Text(x + columns[s.at] - left, y, label.words, "bold", style.CHORD, "chord", 0.0, label.raised)
+        for s, label, left in zip(m.measure.stretches, fit.labels, fit.label_lefts, strict=True)
+        if s.chord is not None or not m.measure.pickup  # a pickup's rests say it already
+    ]
+
+
+def above(ink: Ink, row: Row, k: int, x: float, said: set[str]) -> None:
+    """What else stands above measure `k`, whose left edge is `x` from the row's; `said` collects which of the voice's states have had
+    their word. From the row's top left corner."""
+    m, columns, room = row.measures[k], row.columns[k], row.rooms[k]
+    if m.measure.voice:
+        _voice(ink, row, m, columns, x, room, said)
+    if row.beside is None:
+        for left, text, move in _names(m, columns, room):
+            _word(ink, x + left, row.bands.names, text, move)
+    else:
+        for left, text, move in row.beside[k]:
+            _word(ink, x + left, row.bands.chord, text, move)
+
+
+def _voice(ink: Ink, row: Row, m: Measured, columns: Columns, x: float, room: float, said: set[str]) -> None:
+    y = row.bands.voice
+    for v in m.measure.voice:
+        if v.state == "silent":
+            continue
+        a = x + place_of(v.at, columns) - 3
+        z = x + (room if v.at + v.ticks >= m.measure.ticks else place_of(v.at + v.ticks, columns)) - 4
+        word = f"voice {v.state}"
+        if row.voice_words and v.state not in said and z - a > width(word, "italic", style.VOICE) + 8:
+            said.add(v.state)
+            ink.text(VOICE_WORD, a, y + 1.8, word)
+            a += width(word, "italic", style.VOICE) + 3
+        ink.strokes(HELD if v.state == "held" else VOICE).extend((a, y, z, y))
+
+
+def _word(ink: Ink, x: float, y: float, text: str, move: bool) -> None:
+    ink.text(MOVE if move else NAME, x, y, text)
+
+
+def _long(text: str, move: bool) -> float:
+    return 2 * (halves.move[text] if move else halves.name[text])
+
+
+def all_beside(
+    measures: tuple[Measured, ...], columns: tuple[Columns, ...], rooms: tuple[float, ...]
+) -> tuple[Beside, ...] | None:
+    """For each measure, its moves and names of licks beside the chords; None where one finds no room there."""
+    out: list[Beside] = []
+    for m, places, room in zip(measures, columns, rooms, strict=True):
+        found = _beside(m, places, room) if m.said.names or m.said.moves else ()
+        if found is None:
+            return None
+        out.append(found)
+    return tuple(out)
+
+
+def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
+    """Moves and names of licks to the right of their chords; None where one finds no room there."""
+    taken = []
+    fit = m.fit
+    for s, left, wide in zip(m.measure.stretches, fit.label_lefts, fit.label_widths, strict=True):
+        x = columns[s.at] - left
+        taken.append((x, x + wide + 4.5))
+    chords = [x for x, _ in taken]
+    out: list[tuple[float, str, bool]] = []
+    for words, move in ((m.said.moves, True), (m.said.names, False)):
+        for at, text in words:
+            start = place_of(at, columns) - 3
+            long = _long(text, move)
+            # not beyond the next chord: what stands there would be read as said of it
+            limit = min([a - 4.0 for a in chords if a > start + 3.5], default=end)
+            limit = min(limit, end - 1.0)
+            place = start
+            for a, b in sorted(taken):
+                if place < b and a < place + long + 4.0:
+                    place = b
+            if place + long > limit:
+                return None
+            out.append((place, text, move))
+            taken.append((place, place + long + 4.0))
+    return tuple(out)
+
+
+def _names(m: Measured, columns: Columns, end: float) -> Beside:
+    """Where the hand moves, and the names of licks, on a line of their own; a name that finds no room is left out."""
+    out: list[tuple[float, str, bool]] = []
+    free = -1.0
+    taken = []
+    for at, text in m.said.moves:
+        place = max(place_of(at, columns) - 3, free)
+        out.append((place, text, True))
+        long = _long(text, True)
+        taken.append((place - 3, place + long + 3))
+        free = place + long + 4
+    for at, text in m.said.names:
+        start = place_of(at, columns) - 3
+        long = _long(text, False)
+        for place in (start, *(b + 0.5 for a, b in taken if b > start)):
+            if place + long < end + 4 and not any(place < b and a < place + long for a, b in taken):
+                out.append((place, text, False))
+                taken.append((place - 3, place + long + 3))
+                break
+    return tuple(out)
+
+
+def endings(ink: Ink, row: Row, x: float, y: float) -> list[Mark]:
+    """The brackets of endings over a row, and, as loose marks, their words and how often passages are played; the row's top left corner
+    is at (`x`, `y`)."""
+    out: list[Mark] = []
+    base = row.bands.bracket
+    edges = [0.0]
+    for room in row.rooms:
+        edges.append(edges[-1] + room)
+    for a, z, words, begins, ends in brackets(row.section, row.first, len(row.measures)):
+        left, right = edges[a] + 1.5, edges[z + 1] - 1.5
+        roof = base - 9.0
+        strokes = ink.strokes(ENDING)
+        strokes += (left, roof, right, roof)
+        if begins:
+            strokes += (left, roof, left, base + 1.5)
+            out.append(Text(x + left + 3, y + base, words, "bold", style.BRACKET, "ending-word"))
+        if ends:
+            strokes += (right, roof, right, base + 1.5)
+    for k in range(len(row.measures)):
+        words = times(row.section, row.first + k)
+        if words:
+            out.append(ending_at(x + edges[k + 1], y + base, words, "bold", style.BRACKET, "times"))
+    return out

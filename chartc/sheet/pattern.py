@@ -1,0 +1,126 @@
+"""What a measure's rhythm asks for beneath the staff: stems, beams, flags, dots, ties, triplets. Measures of one rhythm share it; only
+where the columns stand differs. Lengths in ticks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from chartc.sheet import rhythm
+from chartc.sheet.rhythm import Piece, Value
+from chartc.theory.meter import Meter
+
+Spans = tuple[tuple[int, int, bool], ...]
+"""Onset, length, and whether it is a rest."""
+
+Beam = tuple[int, int, int, int]
+"""Its level from 0 for the lowest, the ticks of the two columns that it is drawn by, and how: `WHOLE`, `LEFT` or `RIGHT`."""
+WHOLE, LEFT, RIGHT = 0, 1, 2
+"""A beam from the first column to the second; a stub that ends at the first, towards the second on its left; one that begins there."""
+
+
+@dataclass(slots=True, eq=False)
+class Pattern:
+    """A rhythm; never changed. Columns are named by their ticks.
+
+    `reach` is how far the signs of a column reach at least to the left and right, in points; `stems` has (column, whether short);
+    `flags` and `dots` how many a column has; `ties` (column, the column before, whether that one has a dot); `triplets` (first and last
+    column, whether on a beam of their own); `rests` (column, value, whether it fills the measure). `beams_most` is how many beams lie
+    above one another at the most; after the tick `busy` the player has time: a rest follows, or a note that is held.
+    """
+
+    reach: dict[int, tuple[float, float]]
+    stems: tuple[tuple[int, bool], ...]
+    flags: tuple[tuple[int, int], ...]
+    dots: tuple[tuple[int, int], ...]
+    ties: tuple[tuple[int, int, bool], ...]
+    beams: tuple[Beam, ...]
+    triplets: tuple[tuple[int, int, bool], ...]
+    rests: tuple[tuple[int, Value, bool], ...]
+    beams_most: int
+    triplet_values: bool
+    silent: bool
+    busy: int
+
+
+@lru_cache(maxsize=1024)
+def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
+    """The rhythm of a measure `ticks` long whose notes and rests are `spans`."""
+    offset = meter.ticks - ticks if pickup else 0
+    pieces: list[Piece] = []
+    for at, length, rest in sorted(spans):
+        if rest and at == 0 and length == ticks and not pickup:
+            pieces.append(Piece(0, length, Value(0), True))  # a whole rest fills any measure
+        else:
+            pieces += rhythm.pieces(at, length, meter.beat, offset, rest)
+    groups = rhythm.groups(pieces, meter, offset)
+    beamed = {i for g in groups for i in g}
+    reach = {}
+    stems, flags, dots, ties, rests = [], [], [], [], []
+    beams_most = busy = 0
+    for i, p in enumerate(pieces):
+        at, value = p.at, p.value
+        order, count = value.order, value.dots
+        if not p.rest:
+            busy = at if order >= 2 else at + p.ticks // 2
+        if p.rest:
+            reach[at] = (4.5 + 1.5 * (order - 3) if order > 3 else 4.5, 4.5 + 2.5 * count)
+            rests.append((at, value, at == 0 and p.ticks == ticks and not pickup))
+            continue
+        reach[at] = DOTTED if count else FLAGGED if order > 2 else PLAIN
+        if order:
+            stems.append((at, order == 1))
+            if order > 2:
+                if order - 2 > beams_most:
+                    beams_most = order - 2
+                if i not in beamed:
+                    flags.append((at, order - 2))
+        if count:
+            dots.append((at, count))
+        if p.tied:
+            ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))
+    triplets = any([p.value.triplet for p in pieces])  # noqa: C419 (most measures have none: a list is faster)
+    return Pattern(
+        reach,
+        tuple(stems),
+        tuple(flags),
+        tuple(dots),
+        tuple(ties),
+        tuple([beam for g in groups for beam in _beams([pieces[i] for i in g], meter.beat, offset)]),
+        tuple([(pieces[t[0]].at, pieces[t[-1]].at, t in groups) for t in rhythm.triplets(pieces)]) if triplets else (),
+        tuple(rests),
+        beams_most,
+        triplets,
+        len(rests) == len(pieces),
+        busy,
+    )
+
+
+DOTTED, FLAGGED, PLAIN = (0.0, 6.6), (0.0, 5.2), (0.0, 0.0)
+"""How far a note's dot, its flag or beam, and neither of them reach to both sides of the column."""
+
+
+def _beams(row: list[Piece], beat: int, offset: int) -> list[Beam]:
+    """The beams of one group: the lowest through all of it, the others beat by beat."""
+    out: list[Beam] = [(0, row[0].at, row[-1].at, WHOLE)]
+    for level in range(2, max([p.value.order for p in row]) - 1):
+        i = 0
+        while i < len(row):
+            if row[i].value.beams < level:
+                i += 1
+                continue
+            j = i
+            while (
+                j + 1 < len(row)
+                and row[j + 1].value.beams >= level
+                and (row[j + 1].at + offset) // beat == (row[i].at + offset) // beat
+            ):
+                j += 1
+            if j > i:
+                out.append((level - 1, row[i].at, row[j].at, WHOLE))
+            elif i > 0:
+                out.append((level - 1, row[i].at, row[i - 1].at, LEFT))
+            else:
+                out.append((level - 1, row[i].at, row[i + 1].at, RIGHT))
+            i = j + 1
+    return out
