@@ -61,20 +61,18 @@ class Domain:
             return self._known[which]
         return self.pool.traits.take(self.index[which])
 
-    @cached_property
+    @property
     def ways(self) -> Ints:
         """The pool's `ways` of the candidates."""
         return self.pool.ways[self.index]
 
-    @cached_property
-    def leaving(self) -> npt.NDArray[np.int32]:
-        """Where the hand leaves each candidate, as codes."""
-        return self.pool.traits.leaving[self.index]
+    def leaving(self, which: Ints) -> npt.NDArray[np.int32]:
+        """Where the hand leaves some candidates, as codes."""
+        return self.pool.leaving[self.index[which]]
 
-    @cached_property
-    def entering(self) -> npt.NDArray[np.int32]:
-        """Where the hand enters each candidate, as codes."""
-        return self.pool.traits.entering[self.index]
+    def entering(self, which: Ints) -> npt.NDArray[np.int32]:
+        """Where the hand enters some candidates, as codes."""
+        return self.pool.entering[self.index[which]]
 
     @cached_property
     def cheapest(self) -> Some:

@@ -120,7 +120,7 @@ class Joins:
         beginning of a line, or not at all."""
         x, y = p.before.context, p.after.context
         table = _REGION[0 if x.chord == y.chord else 1][1 if y.place == 1 or x.meets else 0]
-        found: Costs = table[p.before.leaving[p.rows.index]][:, p.after.entering[p.columns.index]]
+        found: Costs = table[p.before.leaving(p.rows.index)][:, p.after.entering(p.columns.index)]
         found *= np.int32(self.weight["region"])
         return found
 

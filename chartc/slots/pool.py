@@ -198,6 +198,16 @@ class Pool:
         return of.astype(np.int64)
 
     @cached_property
+    def leaving(self) -> npt.NDArray[np.int32]:
+        """Where the hand leaves each candidate, as codes."""
+        return self.traits.leaving
+
+    @cached_property
+    def entering(self) -> npt.NDArray[np.int32]:
+        """Where the hand enters each candidate, as codes."""
+        return self.traits.entering
+
+    @cached_property
     def ways(self) -> Ints:
         """Numbers that are equal for candidates with the same region, entry and exit of the hand: joins with them cost the same
         as far as the way along the neck goes."""

@@ -16,7 +16,7 @@ from chartc.slots.pool import Pool
 from chartc.slots.rulebook import Rulebook
 from chartc.slots.slot import Context
 
-_POOLS, _DOMAINS = 300, 4000
+_POOLS, _DOMAINS = 300, 6000
 # pools and domains kept, each with arrays of a few hundred numbers
 
 
@@ -33,25 +33,25 @@ class Shelf:
 
     def pool(self, kind: Kind) -> Pool:
         """The candidates of a kind of slot at any speed."""
-        found = self._pools.get(kind)
+        found = self._pools.pop(kind, None)
         if found is None:
             if len(self._pools) >= _POOLS:
-                self._pools.clear()
-                self._domains.clear()
+                del self._pools[next(iter(self._pools))]
             found = Pool(kind[0], self.maker.candidates(*kind), self.maker.bench.instrument.drone)
-            self._pools[kind] = found
+        # the one used last is the last to go
+        self._pools[kind] = found
         return found
 
     def domain(self, kind: Kind, x: Context, asked: Asked, setting: Setting, ms_per_tick: float) -> Domain:
         """What a slot of a kind may hold in a context, at a speed."""
         pool = self.pool(kind)
         key = (kind, x, asked.key, setting, pool.speed(ms_per_tick))
-        found = self._domains.get(key)
+        found = self._domains.pop(key, None)
         if found is None:
             if len(self._domains) >= _DOMAINS:
-                self._domains.clear()
+                del self._domains[next(iter(self._domains))]
             found = domain(pool, x, asked, self._book, self._hardest, setting, ms_per_tick)
-            self._domains[key] = found
+        self._domains[key] = found
         return found
 
 
