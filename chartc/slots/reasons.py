@@ -110,7 +110,7 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
     asked = "" if r is None else " ".join(str(v) for v in (r.role, r.place, r.fret and f"fret {r.fret}", r.lick) if v)
     names = set(pool.names[fast].tolist())
     everything = problem.maker.candidates(pool.need, x.next_roots)
-    dropped = {c.lick: c.grip.problem_at(problem.ms_per_tick) for c in everything if c.lick not in names}
+    dropped = {c.lick: c.grip.problem_at(problem.ms_per_tick) for c in everything if c.notes and c.lick not in names}
     return Reason(
         problem.song.sections[slot.section].label,
         problem.song.sections[slot.section].measures[slot.measure].number,
