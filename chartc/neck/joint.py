@@ -131,21 +131,18 @@ class Meeting:
 
     `strokes` are the least ticks between two strokes of one pick finger, `runs` those between two strokes of any (None where no limit is
     set to them), `hand_ticks` what lies between the last fretted note and the first; `need_ms` is how long the hand's
-    move takes, 0 where there is nothing to do; at speeds of `ease` milliseconds a tick and more it is at ease.
+    move takes, 0 where there is nothing to do.
     """
 
     strokes: npt.NDArray[np.int16]
     runs: npt.NDArray[np.int16] | None
     hand_ticks: npt.NDArray[np.int16]
     need_ms: npt.NDArray[np.float32]
-    ease: npt.NDArray[np.float32]
 
     def group(self, n: int) -> Meeting:
         """One group of several."""
         runs = None if self.runs is None else self.runs[n].copy()
-        return Meeting(
-            self.strokes[n].copy(), runs, self.hand_ticks[n].copy(), self.need_ms[n].copy(), self.ease[n].copy()
-        )
+        return Meeting(self.strokes[n].copy(), runs, self.hand_ticks[n].copy(), self.need_ms[n].copy())
 
     @classmethod
     def of(cls, some: Sequence[Meeting]) -> Meeting:
@@ -158,7 +155,6 @@ class Meeting:
             np.concatenate(runs) if runs else None,
             np.concatenate([m.hand_ticks.ravel() for m in some]),
             np.concatenate([m.need_ms.ravel() for m in some]),
-            np.concatenate([m.ease.ravel() for m in some]),
         )
 
 
@@ -183,13 +179,7 @@ def meeting(before: Ends, after: Ends, ticks: int | Ints, instrument: Instrument
         ..., None, :
     ]
     need = _need(before, after, instrument, limits)
-    # below this share of the time at hand a move is comfortable and costs nothing
-    ease = need * np.float32(1 / _EASY)
-    ease += np.float32(limits.release_ms)
-    ease /= np.maximum(hand_ticks, 1)
-    ease[hand_ticks <= 0] = np.inf
-    ease[need == 0] = 0
-    return Meeting(_short(strokes), runs, _short(hand_ticks), need, ease)
+    return Meeting(_short(strokes), runs, _short(hand_ticks), need)
 
 
 def _short(ticks: npt.NDArray[np.signedinteger]) -> npt.NDArray[np.int16]:
@@ -202,7 +192,11 @@ def strain(met: Meeting, limits: Limits, ms_per_tick: float) -> tuple[Index, Flo
     """The joins that are hard at a speed, as places in a row of all of them, and how hard they are: rising from 0, where there is just
     time to spare, to 1, where the time just suffices, IMPOSSIBLE where it does not."""
     even, picked = limits.even_ms / ms_per_tick, (limits.pick_ms + ROUNDING_MS) / ms_per_tick
-    hard = met.ease > ms_per_tick
+    # below a share of the time at hand a move is comfortable and costs nothing
+    enough = met.hand_ticks * np.float32(ms_per_tick * _EASY)
+    enough -= np.float32(limits.release_ms * _EASY)
+    np.maximum(enough, 0, out=enough)
+    hard = met.need_ms > enough
     hard |= met.strokes < even
     if met.runs is not None:
         hard |= met.runs < limits.run_ms / ms_per_tick

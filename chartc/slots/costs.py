@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
+import numpy.typing as npt
 
 from chartc.chart.song import Melody
 from chartc.slots.pool import Ints, Mask, Pool
@@ -64,7 +65,7 @@ class Cost:
 
 def costs(
     pool: Pool, x: Context, weight: dict[str, int], rules: Sequence[Rule], setting: Setting
-) -> list[tuple[str, Ints]]:
+) -> list[tuple[str, npt.NDArray[np.int32]]]:
     """What each candidate costs in a slot, by the names of the weights and of the rules (NEVER where a rule forbids it)."""
     out = []
     for cost in COSTS:

@@ -112,7 +112,7 @@ def domain(
     the rules. Where nothing meets a request, the slot is free."""
     rules = [rule for rule in book.rules if rule.applies(x)]
     priced = costs(pool, x, book.weight, rules, setting)
-    total: Ints = np.sum([amount for _, amount in priced], axis=0)
+    total: Ints = np.sum([amount for _, amount in priced], axis=0, dtype=np.int64)
     fast = pool.fastest <= ms_per_tick
     request, beside = asked.request, asked.beside
     usable = fast & _unforbidden(pool, book, hardest)
@@ -123,7 +123,7 @@ def domain(
         meets = np.zeros(pool.size, dtype=bool)
         if request is not None:
             meets = np.array([_meets(c, request) for c in pool.candidates], dtype=bool) & fast
-        unruled: Ints = np.sum([np.where(amount < NEVER, amount, 0) for _, amount in priced], axis=0)
+        unruled: Ints = np.sum([np.where(amount < NEVER, amount, 0) for _, amount in priced], axis=0, dtype=np.int64)
         total = np.where(meets | np.isin(pool.names, list(shared)), unruled, total)
         if request is not None and request.role == REST:
             total = np.where(pool.silent, 0, total)

@@ -30,7 +30,7 @@ _FRAME = ("1", "3", "b3", "5", "b5", "#5", "4", "2")
 _TOGETHER = 60
 # pairs that are compared in one go: more need more memory and are no faster
 
-_MOST = 3000
+_MOST = 1000
 # joins remembered between songs, each with a few tables of some thousand small numbers
 
 ASKED_TWICE = 1000
@@ -43,7 +43,7 @@ class Join:
 
     costs: Costs
     met: Meeting
-    least: Costs
+    least: npt.NDArray[np.int16]
     """What the way along the neck costs, for the same candidates and for others behind them: joins with those cost no less."""
 
 
@@ -112,7 +112,7 @@ class Joins:
         least = [self._way(p) for p in wanted]
         costs = np.stack([way[: a.names.shape[1], : b.names.shape[1]] for way in least])
         self._add(costs, wanted, a, b)
-        return [Join(costs[n].copy(), met.group(n), least[n]) for n in range(len(wanted))]
+        return [Join(costs[n].copy(), met.group(n), _low(least[n])) for n in range(len(wanted))]
 
     def _way(self, p: Pairing) -> Costs:
         """The hand stays in its region: over one chord it hardly moves, at a change of chord at most three frets; an open-handed
@@ -170,6 +170,12 @@ class Joins:
         missed[a.leads_to[group, row] != roots[group]] = 12
         missed += np.where(leading[group, last % 12], 0, 6)[:, None]
         costs[group, row] += (missed * self.weight["landing"]).astype(np.int32)
+
+
+def _low(costs: Costs) -> npt.NDArray[np.int16]:
+    """Costs in half the space, cut off at what fits: they are to be too low rather than too high."""
+    found: npt.NDArray[np.int16] = np.minimum(costs, 32_000).astype(np.int16)
+    return found
 
 
 @lru_cache(maxsize=4096)
@@ -234,7 +240,7 @@ class Joiner:
             found = costs[start : start + join.costs.size].reshape(rows, columns)
             start += join.costs.size
             if found.shape != join.least.shape:
-                padded = join.least.copy()
+                padded = join.least.astype(np.int32)
                 padded[:rows, :columns] = found
                 found = padded
             out.append(found)

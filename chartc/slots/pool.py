@@ -22,6 +22,7 @@ _LIKINGS = 6
 # how many steps the liking of a phrase for a lick has
 
 _ORNAMENTS = ("hammer-on", "pull-off", "slide", "choke")
+_HOWS = (None, *_ORNAMENTS, "damped")
 
 
 class Pool:
@@ -34,12 +35,12 @@ class Pool:
         self.size = len(candidates)
         notes = [n for c in candidates for n in c.notes]
         self.owner = np.repeat(np.arange(self.size), [len(c.notes) for c in candidates])
-        self.note_at = np.array([n.at for n in notes], dtype=np.int64)
-        self.note_ticks = np.array([n.ticks for n in notes], dtype=np.int64)
-        self.note_pitch = np.array([n.pitch for n in notes], dtype=np.int64)
+        self.note_at = np.array([n.at for n in notes], dtype=np.int32)
+        self.note_ticks = np.array([n.ticks for n in notes], dtype=np.int32)
+        self.note_pitch = np.array([n.pitch for n in notes], dtype=np.int32)
         self.note_drone = np.array([n.string == drone and not n.fret for n in notes], dtype=bool)
         self.note_ornament = np.array([n.how in _ORNAMENTS for n in notes], dtype=bool)
-        self._how = np.array([n.how or "" for n in notes], dtype="U12")
+        self._how = np.array([_HOWS.index(n.how) for n in notes], dtype=np.int8)
         # two-measure halves of one lick in one place have one name for each place
         self.tail = self._each(c.tail for c in candidates)
         self.onsets = self._each(c.onsets for c in candidates)
@@ -62,18 +63,18 @@ class Pool:
         self.roles = np.array([c.role for c in candidates])
         self.names = np.array([c.lick for c in candidates])
         self._unique, self._name_of = np.unique(self.names, return_inverse=True)
-        self._made: dict[object, Ints] = {}
+        self._made: dict[object, npt.NDArray[np.int32]] = {}
         self._by_role: dict[tuple[str, ...], Mask] = {}
         self._at_home: dict[str, Mask] = {}
         self.places = np.array([c.place for c in candidates])
         self.carrying = np.isin(self.roles, CARRYING)
 
-    def once(self, key: object, make: Callable[[], Ints]) -> Ints:
-        """What `make` gives, remembered under a key; nobody may change it."""
+    def once(self, key: object, make: Callable[[], Ints]) -> npt.NDArray[np.int32]:
+        """What `make` gives, remembered under a key in half the space; nobody may change it."""
         if key not in self._made:
             if len(self._made) >= _MOST:
                 self._made.clear()
-            self._made[key] = make()
+            self._made[key] = make().astype(np.int32)
         return self._made[key]
 
     def speed(self, ms_per_tick: float) -> int:
@@ -97,7 +98,7 @@ class Pool:
 
     def technique(self, techniques: Iterable[str]) -> Mask:
         """The candidates with a note made in one of these ways."""
-        return self.count(np.isin(self._how, list(techniques))) > 0
+        return self.count(np.isin(self._how, [_HOWS.index(word) for word in techniques])) > 0
 
     def count(self, notes: Mask) -> Ints:
         """How many of the marked notes each candidate has."""
@@ -105,9 +106,9 @@ class Pool:
         return found
 
     @cached_property
-    def note_class(self) -> Ints:
+    def note_class(self) -> npt.NDArray[np.int32]:
         """Each note's semitones above the chord's root."""
-        found: Ints = (self.note_pitch - self.need.chord.root_class) % 12
+        found: npt.NDArray[np.int32] = (self.note_pitch - self.need.chord.root_class) % 12
         return found
 
     @cached_property
@@ -222,5 +223,5 @@ class Pool:
         return self._at_home[meter]
 
 
-_MOST = 400
+_MOST = 300
 # arrays remembered for a pool, each of a few hundred numbers

@@ -16,7 +16,7 @@ from chartc.slots.pool import Pool
 from chartc.slots.rulebook import Rulebook
 from chartc.slots.slot import Context
 
-_POOLS, _DOMAINS = 300, 6000
+_POOLS, _DOMAINS = 200, 5000
 # pools and domains kept, each with arrays of a few hundred numbers
 
 
