@@ -3,8 +3,8 @@
     python -m tests.bench.choice
 
 Prints a table: for a chart of 48 slots the time of reading and of the choice, with nothing remembered from other charts and once
-more, and for each of twelve keys in a row, as ratios to reading; then milliseconds a measure for songs of 500 and of 5,000
-measures, and the ratio of the two.
+more, of the search alone where all costs and joins are known, and for each of twelve keys in a row, as ratios to reading; then
+milliseconds a measure for songs of 500 to 5,000 measures, and the ratio of the longest to the others.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from chartc.chart.song import Song, in_key
 from chartc.licks.lick import REST, ROLES
 from chartc.player import load_player
 from chartc.slots.choose import fill
-from chartc.slots.problem import Means
+from chartc.slots.problem import Means, build_problem
 from chartc.text.source import Source
 from chartc.theory.key import all_keys
 
@@ -105,23 +105,27 @@ def main() -> None:
     count = sum(len(m.stretches) for s in song.sections for m in s.measures)
     keys = [in_key(song, key) for key in all_keys("major")]
     reading = seconds(lambda: song_of(SONG, means), forget)
+    ready = build_problem(song, means)
+    ready.solve()
     rows: list[tuple[str, float]] = [
         ("reading, nothing remembered", reading),
         ("reading, once more", seconds(lambda: song_of(SONG, means))),
         ("choice, nothing remembered", seconds(lambda: fill(song, means), forget)),
         ("choice, once more", seconds(lambda: fill(song, means))),
+        ("search alone, joins known", seconds(ready.solve)),
         ("choice, each of twelve keys", seconds(lambda: [fill(one, means) for one in keys], forget, 3) / 12),
     ]
     print(f"a chart of {count} slots, median of {RUNS}; the ratio is to reading with nothing remembered")
     for name, value in rows:
         print(f"  {name:28}{1000 * value:9.1f} ms{value / reading:9.1f}")
     each = {}
-    for measures in (500, 5000):
+    for measures in (500, 1000, 2000, 5000):
         long = song_of(text_of(measures), means)
-        runs = RUNS if measures == 500 else 3
+        runs = RUNS if measures < 2000 else 3
         each[measures] = 1000 * seconds(lambda long=long: fill(long, means), runs=runs) / measures  # type: ignore[misc]
         print(f"  {measures:5} measures{each[measures]:21.3f} ms a measure (median of {runs})")
-    print(f"  a measure among 5,000 costs {each[5000] / each[500]:.2f} times what it costs among 500")
+    for measures in (500, 1000, 2000):
+        print(f"  a measure among 5,000 costs {each[5000] / each[measures]:.2f} times what it costs among {measures:,}")
 
 
 if __name__ == "__main__":
