@@ -113,7 +113,6 @@ class Bound:
 
     least: int
     spare: list[Costs]
-    own: list[Costs]
     between: dict[Pair, Costs]
     messages: list[Costs | None]
     roots: dict[int, int]
@@ -182,4 +181,4 @@ def _sweep(tree: Tree, unary: list[Costs], between: dict[Pair, Costs], never: in
         # what lies in the block above is counted there, up to what a block may cost beyond the bound
         above = np.maximum(spare[p] - block_most, 0) - message if v in tree.tops else spare[p] - message
         spare[v] = below[v] + (table + above[:, None]).min(axis=0)
-    return Bound(sum(roots.values()), spare, unary, between, messages, roots)
+    return Bound(sum(roots.values()), spare, between, messages, roots)
