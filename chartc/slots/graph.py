@@ -50,24 +50,21 @@ Table = Callable[[Some, Some], Costs]
 
 @dataclass(frozen=True)
 class Graph:
-    """What is to be chosen: a cost for each value of each variable, and pairs of variables with tables. `groups` are numbers that are
-    equal for values of which one may stand for the others, where there are too many to compare them all."""
+    """What is to be chosen: a cost for each value of each variable, and pairs of variables with tables; `tables` gives those of some
+    pairs for some values, all together. `groups` are numbers that are equal for values of which one may stand for the
+    others, where there are too many to compare them all."""
 
     own: Sequence[Costs]
-    between: Mapping[Pair, Table]
+    pairs: Sequence[Pair]
+    tables: Callable[[Mapping[Pair, tuple[Some, Some]]], dict[Pair, Costs]]
     tree: Tree
     groups: Sequence[Ints]
     cheapest: Sequence[Some | None] | None = None
     """The cheapest values of the variables (see `cheapest`), where they are known."""
-    prepare: Callable[[Mapping[Pair, tuple[Some, Some]]], None] | None = None
-    """Told which tables will be wanted, so that they can be worked out together."""
 
-    def tables(self, pairs: Iterable[Pair], some: Sequence[Some]) -> dict[Pair, Costs]:
+    def between(self, pairs: Iterable[Pair], some: Sequence[Some]) -> dict[Pair, Costs]:
         """The tables of pairs for some values of each variable."""
-        wanted = {(a, b): (some[a], some[b]) for a, b in pairs}
-        if self.prepare is not None:
-            self.prepare(wanted)
-        return {pair: self.between[pair](*values) for pair, values in wanted.items()}
+        return self.tables({(a, b): (some[a], some[b]) for a, b in pairs})
 
 
 class Limits:

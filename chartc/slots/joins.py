@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import islice
 
 import numpy as np
 import numpy.typing as npt
@@ -82,26 +83,25 @@ class Joins:
         self._instrument = instrument
         self._known: dict[Key, Join] = {}
 
-    def joins(self, wanted: Sequence[Pairing]) -> list[Join]:
-        """All joins of some pairs. Those of the cheapest candidates are remembered."""
-        out: list[Join | None] = []
-        new: dict[tuple[int, int], list[int]] = {}
-        for n, pairing in enumerate(wanted):
-            known = self._known.pop(pairing.key, None) if pairing.cheapest else None
+    def joins(self, wanted: Mapping[Key, Pairing]) -> list[Join]:
+        """All joins of some pairs, by their keys. Those of the cheapest candidates are remembered."""
+        found: dict[Key, Join] = {}
+        new: dict[tuple[int, int], list[Key]] = {}
+        for key, pairing in wanted.items():
+            known = self._known.pop(key, None) if pairing.cheapest else None
             if known is not None:
                 # the one used last is the last to go
-                self._known[pairing.key] = known
+                found[key] = self._known[key] = known
             else:
-                new.setdefault((pairing.rows.count, pairing.columns.count), []).append(n)
-            out.append(known)
-        for numbers in new.values():
-            for n, join in zip(numbers, self._compare([wanted[n] for n in numbers]), strict=True):
-                out[n] = join
-                if wanted[n].cheapest:
-                    self._known[wanted[n].key] = join
+                new.setdefault((pairing.rows.count, pairing.columns.count), []).append(key)
+        for keys in new.values():
+            for key, join in zip(keys, self._compare([wanted[key] for key in keys]), strict=True):
+                found[key] = join
+                if wanted[key].cheapest:
+                    self._known[key] = join
         while len(self._known) > _MOST:
             del self._known[next(iter(self._known))]
-        return [join for join in out if join is not None]
+        return [found[key] for key in wanted]
 
     def _compare(self, wanted: Sequence[Pairing]) -> list[Join]:
         """The joins of pairs that have as many candidates each."""
@@ -219,12 +219,12 @@ class Joiner:
 
     def costs(self, wanted: Sequence[Pairing]) -> list[Costs]:
         """The costs of joins, and what those with the candidates behind cost at least. All at once is much faster than one by one."""
-        new = {p.key: p for p in wanted if p.key not in self._ready}
-        keys = list(new)
-        for some in (keys[n : n + _TOGETHER] for n in range(0, len(keys), _TOGETHER)):
-            found = self._at_speed(self._joins.joins([new[key] for key in some]))
-            self._ready.update(zip(some, found, strict=True))
-        return [self._ready[p.key] for p in wanted]
+        keys = [p.key for p in wanted]
+        new = {key: p for key, p in zip(keys, wanted, strict=True) if key not in self._ready}
+        for start in range(0, len(new), _TOGETHER):
+            some = dict(islice(new.items(), start, start + _TOGETHER))
+            self._ready.update(zip(some, self._at_speed(self._joins.joins(some)), strict=True))
+        return [self._ready[key] for key in keys]
 
     def _at_speed(self, joins: list[Join]) -> list[Costs]:
         """The costs of joins with the hands' effort at the song's speed."""

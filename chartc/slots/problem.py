@@ -86,7 +86,10 @@ class Met:
 
     def __call__(self, rows: Some, columns: Some) -> Costs:
         """What it costs to have some candidates in one slot and some in the other."""
-        found = self.joiner.costs(self.pairings(rows, columns))
+        return self.added(self.joiner.costs(self.pairings(rows, columns)))
+
+    def added(self, found: Sequence[Costs]) -> Costs:
+        """The costs of all joins between the two together, each as often as it is played."""
         if len(self.ways) == 1 and self.ways[0][2] == 1:
             return found[0] if self.ways[0][0] else found[0].T
         total = np.zeros_like(found[0] if self.ways[0][0] else found[0].T)
@@ -128,7 +131,7 @@ class Problem:
         for n, more in (extra or {}).items():
             own[n] = np.minimum(own[n] + more, NEVER)
         cheapest = [None if extra and n in extra else d.cheapest for n, d in enumerate(self.domains)]
-        graph = Graph(own, self.between, self.tree, [d.ways for d in self.domains], cheapest, self._prepare)
+        graph = Graph(own, tuple(self.between), self._tables, self.tree, [d.ways for d in self.domains], cheapest)
         limits = Broken(self._comes_back)
         limits.known = self.limits
         answer = search(graph, limits, NEVER, self.widest)
@@ -138,8 +141,10 @@ class Problem:
             total -= sum(int(more[answer.choice[n]]) for n, more in extra.items())
         return Solution(chosen, answer.choice, total, answer.exact)
 
-    def _prepare(self, pairs: Mapping[Pair, tuple[Some, Some]]) -> None:
-        self.joiner.costs([p for pair, some in pairs.items() for p in self.between[pair].pairings(*some)])
+    def _tables(self, pairs: Mapping[Pair, tuple[Some, Some]]) -> dict[Pair, Costs]:
+        wanted = [self.between[pair].pairings(*some) for pair, some in pairs.items()]
+        found = iter(self.joiner.costs([p for pairings in wanted for p in pairings]))
+        return {pair: self.between[pair].added([next(found) for _ in w]) for pair, w in zip(pairs, wanted, strict=True)}
 
     def _comes_back(self, choice: Sequence[int]) -> dict[Pair, Table]:
         """Pairs of slots that hold one lick which is no roll or vamp too soon, with the price of it: forbidden at most AGAIN slots

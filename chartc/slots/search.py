@@ -47,7 +47,7 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
     slack = [SLACK] * len(own)
     rounds, block_most = _ROUNDS, 3 * SLACK
     tree = graph.tree
-    tables = graph.tables(graph.between, some)
+    tables = graph.between(graph.pairs, some)
     bound: Bound | None = None
     while True:
         unary = [costs[x.index] for costs, x in zip(own, some, strict=True)]
@@ -62,7 +62,7 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
         bound = settled.bound
         grown = False
         while changed := _grow(graph, some, bound, needed):
-            tables |= graph.tables([p for p in graph.between if not changed.isdisjoint(p)], some)
+            tables |= graph.between([p for p in graph.pairs if not changed.isdisjoint(p)], some)
             unary = [costs[x.index] for costs, x in zip(own, some, strict=True)]
             bound = relax(tree, unary, tables, never, rounds, block_most)
             grown = True

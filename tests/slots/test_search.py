@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import product
 
 import numpy as np
@@ -79,7 +79,8 @@ class World:
         """The graph as the search wants it."""
         return Graph(
             self.own,
-            {pair: self.table(pair) for pair in self.tables},
+            tuple(self.tables),
+            lambda wanted: {pair: self.table(pair)(*some) for pair, some in wanted.items()},
             spanning(len(self.own), tuple(self.tables)),
             self.groups,
         )
@@ -210,18 +211,16 @@ def test_a_long_song_with_limits_all_along_is_cut_and_still_exact(monkeypatch: p
         def broken(choice: Sequence[int]) -> dict[Pair, Table]:
             return {(v, v + 2): same for v in range(298) if choice[v] == choice[v + 2]}
 
-        between = {pair: _plain(table) for pair, table in tables.items()}
-        graph = Graph(own, between, spanning(300, tuple(tables)), [np.arange(7)] * 300)
+        def between(wanted: Mapping[Pair, tuple[Some, Some]]) -> dict[Pair, Costs]:
+            return {p: tables[p][rows.index[:, None], columns.index] for p, (rows, columns) in wanted.items()}
+
+        graph = Graph(own, tuple(tables), between, spanning(300, tuple(tables)), [np.arange(7)] * 300)
         found = search(graph, Limits(broken), NEVER, 10**6)
         assert found.exact
         assert not broken(found.choice)
         return found.total
 
     assert answer(10) == answer(40) == answer(1000)
-
-
-def _plain(table: Costs) -> Table:
-    return lambda rows, columns: table[rows.index[:, None], columns.index]
 
 
 def test_the_cheapest_come_first_and_one_stands_for_each_group() -> None:
