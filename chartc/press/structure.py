@@ -4,6 +4,7 @@ for it."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from chartc.press.draw import Tag
 from chartc.press.objects import Objects, references
@@ -24,12 +25,10 @@ class Structure:
         """The tags of the page `index` (from 0), which is the object `page`."""
         first = self._objects.numbers(len(tags))
         parents: dict[int, int] = {}
-        for own, (role, numbers) in enumerate(tags, first):
-            kids = b" ".join([b"%d" % n for n in numbers])
-            if len(numbers) > 1:
-                kids = b"[%s]" % kids
-            self._objects.put(own, b"<< /S /%s /K %s /P %d 0 R /Pg %d 0 R >>" % (role.encode(), kids, self._all, page))
-            for number in numbers:
+        put, end = self._objects.put, b" /P %d 0 R /Pg %d 0 R >>" % (self._all, page)
+        for own, tag in enumerate(tags, first):
+            put(own, _begun(tag) + end)
+            for number in tag[1]:
                 parents[number] = own
         self._kids += range(first, first + len(tags))
         self._parents.append(b"%d %s" % (index, references([parents[n] for n in range(len(parents))])))
@@ -41,3 +40,11 @@ class Structure:
         parents = add(b"<< /Nums [%s] >>" % b"\n".join(self._parents))
         said = (self._all, parents, len(self._parents))
         put(self.root, b"<< /Type /StructTreeRoot /K %d 0 R /ParentTree %d 0 R /ParentTreeNextKey %d >>" % said)
+
+
+@lru_cache(maxsize=1024)
+def _begun(tag: Tag) -> bytes:
+    """An element's role and contents: the pages of a book are tagged much alike."""
+    role, numbers = tag
+    kids = b" ".join([b"%d" % n for n in numbers])
+    return b"<< /S /%s /K %s" % (role.encode(), b"[%s]" % kids if len(numbers) > 1 else kids)

@@ -170,11 +170,11 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
 
     def walk(event: Any) -> Node:
         """The node that begins with this event; what is inside it is taken from what is left."""
+        first, last = event.start_mark.index, event.end_mark.index
         if isinstance(event, yaml.ScalarEvent):
             quoted = 1 if event.style in ("'", '"') else 0
-            span = at(event.start_mark.index + quoted, event.end_mark.index - quoted)
-            return Leaf(str(event.value), span, event.style not in ("|", ">"))
-        place = at(event.start_mark.index)
+            return Leaf(str(event.value), at(first + quoted, last - quoted), event.style not in ("|", ">"))
+        place = at(first)
         if isinstance(event, yaml.SequenceStartEvent):
             items: list[Node] = []
             while not isinstance(inner := next(left), ending):
