@@ -2,6 +2,6 @@
 
 import sys
 
-from chartc.cli import main
+from chartc.cli import command
 
-sys.exit(main())
+sys.exit(command())

@@ -25,6 +25,7 @@ from chartc.commands import (
     why,
 )
 from chartc.commands.shared import FAILED, defect, say
+from chartc.store.collecting import collect_seldom, end_quickly
 from chartc.text.diagnostic import printable
 
 COMMANDS = (build, check, plan, why, explain, tidy, licks, keys, card, drill, practice, progress, edit_server)
@@ -54,6 +55,14 @@ def main(argv: Sequence[str] | None = None) -> int:
         return defect(error)
 
 
+def command() -> int:
+    """The command as a process of its own: `main`, and nothing after it."""
+    collect_seldom()
+    code = main()
+    end_quickly()
+    return code
+
+
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Says what is wrong with the options, without characters that could steer the terminal."""
@@ -74,4 +83,4 @@ def _parser() -> argparse.ArgumentParser:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command())

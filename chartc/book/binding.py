@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
-from chartc.book.front import LARGE, SMALL, Front, PageOf, Row, front, minutes
+from chartc.book.front import LARGE, SMALL, Laid, Row, figures_for, front, minutes
 from chartc.book.lists import BookList
 from chartc.book.make import Facts, Made
 from chartc.book.resolve import Chosen, Resolved
@@ -41,12 +41,12 @@ def book(listed: BookList, resolved: Resolved, made: Sequence[Made], player: str
     songs = _songs(listed, resolved, made)
     if not songs:
         raise ValueError("a book needs a song")
-    blank = front_pages(listed, resolved, songs, player, paper, lambda n: "000")
-    before, after = len(blank[0]), len(blank[1])
-    places, leaves = _bound(songs, listed, paper, before)
-    opening, closing = front_pages(listed, resolved, songs, player, paper, lambda n: str(places[n] + 1))
-    assert (len(opening), len(closing)) == (before, after), "page numbers moved what they count"
-    count = before + len(leaves)
+    # an empty page may stand before each sheet, and no list gives a song more than a page
+    sheets = [sheet for song in songs for sheet in song.made.sheets]
+    figures = figures_for(sum(len(s.pages) + 1 for s in sheets) + 4 * len(songs) + 4)
+    opening, closing = front_pages(listed, resolved, songs, player, paper, figures)
+    places, leaves = _bound(songs, listed, paper, len(opening))
+    count = len(opening) + len(leaves)
     head = listed.title
     out = [_leaf(f, k, head, paper, places) for k, f in enumerate(opening)]
     out += leaves
@@ -129,7 +129,8 @@ def _over(header: str, right: str, index: int, paper: Paper) -> Drawn:
     return draw(Page(paper, tuple(marks), ""), artifact=True)
 
 
-def _leaf(f: Front, index: int, head: str, paper: Paper, places: Sequence[int]) -> Leaf:
+def _leaf(laid: Laid, index: int, head: str, paper: Paper, places: Sequence[int]) -> Leaf:
+    f = laid.numbered(lambda n: str(places[n] + 1))
     links = tuple(Link(box, places[to], words) for box, to, words in f.links)
     return Leaf(draw(f.page), _over(head, "", index, paper), links, str(index + 1))
 
@@ -138,25 +139,25 @@ def _leaf(f: Front, index: int, head: str, paper: Paper, places: Sequence[int]) 
 
 
 def front_pages(
-    listed: BookList, resolved: Resolved, songs: Sequence[Song], player: str, paper: Paper, page_of: PageOf
-) -> tuple[tuple[Front, ...], tuple[Front, ...]]:
-    """The pages before the songs and those after them."""
+    listed: BookList, resolved: Resolved, songs: Sequence[Song], player: str, paper: Paper, figures: int
+) -> tuple[tuple[Laid, ...], tuple[Laid, ...]]:
+    """The pages before the songs and those after them, but for the page numbers of the songs, which have so many figures at most."""
     about = [w for w in (listed.date, listed.place, f"for {player}" if player else "") if w]
     under = [" \N{MIDDLE DOT} ".join(about)] if about else []
-    opening: tuple[Front, ...] = ()
+    opening: tuple[Laid, ...] = ()
     if listed.kind == "set-list":
         opening += front(
-            paper, listed.title, [*under, *_totals(resolved, songs)], _set_rows(listed, songs), LARGE, 1, page_of
+            paper, listed.title, [*under, *_totals(resolved, songs)], _set_rows(listed, songs), LARGE, 1, figures
         )
         rows = _by_set(listed, songs)
-        opening += front(paper, "Contents", (), rows, SMALL, 1 if len(rows) < 40 else 2, page_of)
+        opening += front(paper, "Contents", (), rows, SMALL, 1 if len(rows) < 40 else 2, figures)
     else:
         rows = [Row(s.facts.title, to=n) for n, s in enumerate(songs)]
-        opening += front(paper, listed.title, [*under, f"{len(songs)} songs", "Contents"], rows, SMALL, 2, page_of)
+        opening += front(paper, listed.title, [*under, f"{len(songs)} songs", "Contents"], rows, SMALL, 2, figures)
     by_title = sorted(range(len(songs)), key=lambda n: (songs[n].facts.title.casefold(), n))
     titles = [Row(songs[n].facts.title, _keys(songs[n]), to=n) for n in by_title]
-    closing = front(paper, "Index by title", (), titles, SMALL, 2, page_of)
-    closing += front(paper, "Index by key", (), _by_key(songs), SMALL, 2, page_of)
+    closing = front(paper, "Index by title", (), titles, SMALL, 2, figures)
+    closing += front(paper, "Index by key", (), _by_key(songs), SMALL, 2, figures)
     return opening, closing
 
 

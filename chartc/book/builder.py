@@ -7,9 +7,10 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import astuple, dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
-from chartc.book.make import Made, Task
+from chartc.book.make import Made, Task, Wanted
 from chartc.book.pool import Failed, Settings, do, settings
 from chartc.book.saved import from_bytes, to_bytes
 from chartc.player import Player
@@ -119,8 +120,12 @@ class Run:
 
 def task_key(band: Band, task: Task) -> str:
     """The digest of all that a task's result depends on."""
-    said = [band.key, digest(task.text), astuple(task.wanted)]
-    return digest(json.dumps(said).encode())
+    return digest(f"{band.key} {digest(task.text)} {_said(task.wanted)}".encode())
+
+
+@lru_cache(maxsize=64)
+def _said(wanted: Wanted) -> str:
+    return json.dumps(astuple(wanted))
 
 
 def once(found: Sequence[Diagnostic]) -> list[Diagnostic]:

@@ -51,30 +51,58 @@ PageOf = Callable[[int], str]
 """The printed page of a song."""
 
 
+def figures_for(pages: int) -> int:
+    """How many figures a page number of a book with at most so many pages may have; room is left for four in any case."""
+    return max(4, len(str(pages)))
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A page of a list as it is laid out before page numbers are known: what stands above, and the rows with their places."""
+
+    paper: Paper
+    above: tuple[Mark, ...]
+    rows: tuple[tuple[_Measured, float, float], ...]
+    entries: tuple[Entry, ...]
+
+    def numbered(self, page_of: PageOf) -> Front:
+        """The page with its numbers."""
+        marks = list(self.above)
+        links: list[tuple[Box, int, str]] = []
+        for m, x, y in self.rows:
+            more, box = m.draw(x, y, page_of)
+            marks += more
+            if m.row.to is not None:
+                links.append((box, m.row.to, m.row.title))
+        return Front(Page(self.paper, tuple(marks), "", self.entries), tuple(links))
+
+
 def front(
-    paper: Paper, title: str, under: Sequence[str], rows: Sequence[Row], sizes: Sizes, columns: int, page_of: PageOf
-) -> tuple[Front, ...]:
-    """A list under a title, on as many pages as it needs. A heading never stands last in its column."""
-    marks: list[Mark] = []
+    paper: Paper, title: str, under: Sequence[str], rows: Sequence[Row], sizes: Sizes, columns: int, figures: int
+) -> tuple[Laid, ...]:
+    """A list under a title, on as many pages as it needs, with room for page numbers of so many figures. A heading never stands last
+    in its column."""
+    above: list[Mark] = []
     y = TOP + 20
     for line in wrap(title, "bold", 22.0, paper.room) or ("untitled",):
-        marks.append(Text(paper.left, y, line, "bold", 22.0, "title"))
+        above.append(Text(paper.left, y, line, "bold", 22.0, "title"))
         y += 25
     for words in under:
         for line in wrap(words, "regular", 11.0, paper.room):
-            marks.append(Text(paper.left, y - 6, line, "regular", 11.0, "facts"))
+            above.append(Text(paper.left, y - 6, line, "regular", 11.0, "facts"))
             y += 14
     y += 4
     room = (paper.room - GUTTER * (columns - 1)) / columns
-    measured = [_Measured(r, room, sizes, page_of) for r in rows]
+    measured = [_Measured(r, room, sizes, figures) for r in rows]
     floor = paper.height - FOOT
-    pages: list[Front] = []
-    links: list[tuple[Box, int, str]] = []
+    pages: list[Laid] = []
+    placed: list[tuple[_Measured, float, float]] = []
     column, start = 0, y
 
     def end() -> None:
         entries = (Entry(title, 0, 0.0),) if not pages else ()
-        pages.append(Front(Page(paper, tuple(marks), "", entries), tuple(links)))
+        pages.append(Laid(paper, () if pages else tuple(above), tuple(placed), entries))
+        placed.clear()
 
     for n, m in enumerate(measured):
         after = measured[n + 1].height if m.row.heading and n + 1 < len(measured) else 0.0
@@ -82,54 +110,50 @@ def front(
             column += 1
             if column == columns:
                 end()
-                marks, links = [], []
                 column, start = 0, TOP
             y = start
-        x = paper.left + column * (room + GUTTER)
-        more, box = m.draw(x, y)
-        marks += more
-        if m.row.to is not None:
-            links.append((box, m.row.to, m.row.title))
+        placed.append((m, paper.left + column * (room + GUTTER), y))
         y += m.height
     end()
     return tuple(pages)
 
 
 class _Measured:
-    """A row broken into lines."""
+    """A row broken into lines: the same ones whatever its page number is."""
 
-    def __init__(self, row: Row, room: float, sizes: Sizes, page_of: PageOf) -> None:
+    def __init__(self, row: Row, room: float, sizes: Sizes, figures: int) -> None:
         self.row = row
         self.room = room
         self.sizes = sizes
         self.size = sizes.heading if row.heading else sizes.title
-        self.right = row.right
-        if row.to is not None:
-            self.right = f"{row.right}   {page_of(row.to)}" if row.right else page_of(row.to)
         self.indent = 0.0 if row.heading or not row.number else sizes.title * 1.9
-        # page numbers are set as wide as four figures, so that lines break the same whatever they are
-        aside = width(self.right, "bold", self.size) + 10 if self.right else 0.0
-        aside = max(aside, width("0000", "bold", self.size) + 10) if row.to is not None else aside
-        self.titles = wrap(row.title, "bold", self.size, room - self.indent - aside) or ("untitled",)
+        aside = self.aside("0" * figures)
+        beside = width(aside, "bold", self.size) + 10 if aside else 0.0
+        self.titles = wrap(row.title, "bold", self.size, room - self.indent - beside) or ("untitled",)
         self.details = wrap(row.details, "regular", sizes.details, room - self.indent) if row.details else ()
-
-    @property
-    def height(self) -> float:
+        above = self.size * 0.7 if row.heading else 0.0
+        below = self.size * (0.35 if self.details or row.heading else 0.12)
+        self.height = above + self.size * 1.2 * len(self.titles) + sizes.details * 1.3 * len(self.details) + below
         """With the room beneath."""
-        above = self.size * 0.7 if self.row.heading else 0.0
-        below = self.size * (0.35 if self.details or self.row.heading else 0.12)
-        return above + self.size * 1.2 * len(self.titles) + self.sizes.details * 1.3 * len(self.details) + below
 
-    def draw(self, x: float, y: float) -> tuple[list[Mark], Box]:
+    def aside(self, page: str) -> str:
+        """What stands at the right."""
+        right = self.row.right
+        if self.row.to is None:
+            return right
+        return f"{right}   {page}" if right else page
+
+    def draw(self, x: float, y: float, page_of: PageOf) -> tuple[list[Mark], Box]:
         """The marks, and the box that they fill."""
+        right = self.row.right if self.row.to is None else self.aside(page_of(self.row.to))
         kind = "set" if self.row.heading else "song"
         top = y
         y += self.size * (1.7 if self.row.heading else 1.0)
         out: list[Mark] = []
         if self.row.number:
             out.append(Text(x, y, self.row.number, "regular", self.size, "number"))
-        if self.right:
-            out.append(ending_at(x + self.room, y, self.right, "bold", self.size, "page"))
+        if right:
+            out.append(ending_at(x + self.room, y, right, "bold", self.size, "page"))
         for line in self.titles:
             out.append(Text(x + self.indent, y, line, "bold", self.size, kind))
             y += self.size * 1.2

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import pickle
 import signal
@@ -15,6 +14,7 @@ from dataclasses import dataclass
 
 from chartc.book.make import Made, Task, make
 from chartc.player import Player
+from chartc.store.collecting import collect_seldom, few_collections
 from chartc.store.stamp import digest
 
 
@@ -141,21 +141,10 @@ def processes(count: int) -> Iterator[Executor | None]:
     pool.shutdown()
 
 
-@contextmanager
-def few_collections() -> Iterator[None]:
-    """The garbage collector looks less often: charts make many small objects and few cycles."""
-    before = gc.get_threshold()
-    gc.set_threshold(100_000, 20, 100)
-    try:
-        yield
-    finally:
-        gc.set_threshold(*before)
-
-
 def _begin(parent: int) -> None:
     """A new process: it leaves stopping to its parent, and ends when the parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    gc.set_threshold(100_000, 20, 100)
+    collect_seldom()
 
     def watch() -> None:
         while os.getppid() == parent:

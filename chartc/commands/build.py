@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 SHOWN_ONLY = ("run", "format", "color", "limit", "jobs", "cluster")
 """Options on which no output depends."""
 
+ROUND_IT = ("paths", "out", "together", "png")
+"""Options on which what comes of a chart does not depend: where charts and outputs are, and how the pages are handed out."""
+
 
 def add(commands: shared.Commands) -> None:
     """The command's options."""
@@ -92,7 +95,8 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
         shared.say(problem)
         code = shared.FAILED
     with executor(args) as pool:
-        work = Run(cache, old, options_digest(options), pool, args.jobs, started_ns=started)
+        inside = options_digest({name: value for name, value in options.items() if name not in ROUND_IT})
+        work = Run(cache, old, inside, pool, args.jobs, started_ns=started)
         listing = "\0".join(("paths", *args.paths))
         work.record.listings[listing] = relist(listing)
         progress = Progress(len(gathered.entries))

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from io import BytesIO
-from typing import Any
 
 from chartc.press.draw import Drawn
-from chartc.press.letters import code, font_name
+from chartc.press.fonts import embed
+from chartc.press.objects import Objects, number, references, text
+from chartc.press.outline import Item, write_outline
 from chartc.press.structure import Structure
 from chartc.sheet.marks import Box
-from chartc.type import faces
-from chartc.type.faces import FACES, Face
+from chartc.type.faces import FACES, Face, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,111 +43,82 @@ def bind(leaves: Sequence[Leaf], title: str, author: str = "", language: str = "
     ValueError where there are no pages."""
     if not leaves:
         raise ValueError("a document needs a page")
-    from reportlab import rl_config
+    objects = Objects()
+    root, info, tree = objects.numbers(), objects.numbers(), objects.numbers()
+    # links lead to pages that come later
+    pages = range(first := objects.numbers(len(leaves)), first + len(leaves))
+    structure = Structure(objects)
+    for index, leaf in enumerate(leaves):
+        _page(objects, tree, pages, index, leaves)
+        structure.page(index, pages[index], leaf.drawn.tags)
+    structure.end()
+    fonts = embed(objects, _used(leaves))
+    kids = (references(list(pages)), len(pages), fonts)
+    objects.put(tree, b"<< /Type /Pages /Kids %s /Count %d /Resources << /Font %d 0 R >> >>" % kids)
+    outline = write_outline(objects, _items(leaves, pages))
+    labels = b" ".join([b"%d << /P %s >>" % (n, text(leaf.label or leaf.drawn.label)) for n, leaf in enumerate(leaves)])
+    objects.put(
+        root,
+        b"<< /Type /Catalog /Pages %d 0 R%s /PageLabels << /Nums [%s] >> /Lang %s /MarkInfo << /Marked true >>"
+        b" /StructTreeRoot %d 0 R /ViewerPreferences << /DisplayDocTitle true >> >>"
+        % (tree, b" /Outlines %d 0 R" % outline if outline else b"", labels, text(language), structure.root),
+    )
+    about = (text(title), text(author))
+    objects.put(info, b"<< /Title %s /Author %s /Creator (chartc) /Producer (chartc) >>" % about)
+    return objects.end(root, info)
 
-    out = BytesIO()
-    old = rl_config.useA85
-    rl_config.useA85 = 0  # bytes as they are: a fifth smaller than spelled out in base 85
-    try:
-        faces.font("regular")
-        first = leaves[0].drawn
-        canvas: Any = _canvas()(
-            out,
-            pagesize=(first.width, first.height),
-            pageCompression=1,
-            invariant=1,
-            initialFontName="chartc-regular",
-            pdfVersion=(1, 7),
-            lang=language,
+
+def _page(objects: Objects, tree: int, pages: Sequence[int], index: int, leaves: Sequence[Leaf]) -> None:
+    """Writes a page with its contents and its links."""
+    leaf = leaves[index]
+    drawn = leaf.drawn
+    contents = [objects.stream(one.content) for one in (drawn, leaf.over) if one is not None]
+    links: list[int] = []
+    for link in leaf.links:
+        left, top, right, bottom = link.box
+        rect = b" ".join(map(number, (left, drawn.height - bottom, right, drawn.height - top)))
+        to = _place(pages[link.to], leaves[link.to].drawn.height)
+        said = (rect, to, text(link.words))
+        links.append(
+            objects.add(b"<< /Type /Annot /Subtype /Link /Rect [%s] /Border [0 0 0] /Dest %s /Contents %s >>" % said)
         )
-        canvas.setTitle(title)
-        canvas.setAuthor(author)
-        canvas.setSubject("")
-        canvas.setCreator("chartc")
-        canvas.setProducer("chartc")
-        canvas.setViewerPreference("DisplayDocTitle", "true")
-        structure = Structure(canvas)
-        used: dict[Face, set[str]] = {face: set() for face in FACES}
-        targets = {link.to for leaf in leaves for link in leaf.links}
-        depth = -1
-        for index, leaf in enumerate(leaves):
-            drawn = leaf.drawn
-            canvas.setPageSize((drawn.width, drawn.height))
-            canvas.addPageLabel(index, None, None, leaf.label or drawn.label)
-            if index in targets:
-                canvas.bookmarkHorizontalAbsolute(f"p{index}", drawn.height, 0)
-            for number, words in enumerate(leaf.before):
-                key = f"p{index}b{number}"
-                canvas.bookmarkHorizontalAbsolute(key, drawn.height, 0)
-                canvas.addOutlineEntry(faces.shown(words), key, 0, closed=True)
-                depth = 0
-            for number, entry in enumerate(drawn.entries):
-                key = f"p{index}e{number}"
-                canvas.bookmarkHorizontalAbsolute(key, drawn.height - entry.y, 0)
-                # an outline may go one step deeper at a time
-                depth = min(entry.depth + leaf.deeper, depth + 1)
-                canvas.addOutlineEntry(faces.shown(entry.words), key, depth, closed=depth > 0)
-            for link in leaf.links:
-                left, top, right, bottom = link.box
-                rect = (left, drawn.height - bottom, right, drawn.height - top)
-                canvas.linkAbsolute(link.words, f"p{link.to}", rect, Border="[0 0 0]")
-            canvas.ready = [drawn.content] if leaf.over is None else [drawn.content, leaf.over.content]
-            for one in (drawn, leaf.over):
-                for face, characters in one.used if one is not None else ():
-                    used[face].update(characters)
-            structure.page(index, drawn.tags)
-            canvas.showPage()
-        structure.end()
-        _embed(canvas, used)
-        canvas.save()
-    finally:
-        rl_config.useA85 = old
-    return out.getvalue()
+    objects.put(
+        pages[index],
+        b"<< /Type /Page /Parent %d 0 R /MediaBox [0 0 %s %s] /Contents %s /StructParents %d /Tabs /S%s >>"
+        % (
+            tree, number(drawn.width), number(drawn.height),
+            b"%d 0 R" % contents[0] if len(contents) == 1 else references(contents),
+            index, b" /Annots %s" % references(links) if links else b"",
+        ),
+    )  # fmt: skip
 
 
-@cache
-def _canvas() -> Any:
-    """The library's canvas, taking pages that are drawn and compressed already."""
-    from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFStream
-    from reportlab.pdfgen.canvas import Canvas
-
-    class Ready(Canvas):  # type: ignore[misc]
-        ready: list[bytes]
-        number: int
-
-        def _setAnnotations(self, page: Any) -> None:  # noqa: N802 (the library's name: called for each page before it is added)
-            super()._setAnnotations(page)
-            streams = [
-                PDFStream(PDFDictionary({"Filter": PDFArray([PDFName("FlateDecode")])}), c + b"\n") for c in self.ready
-            ]
-            page.__NoDefault__ = [*page.__NoDefault__, "StructParents", "Tabs"]
-            page.StructParents = self.number
-            page.Tabs = PDFName("S")
-            page.Contents = streams[0] if len(streams) == 1 else PDFArray([self._doc.Reference(s) for s in streams])
-
-    return Ready
+def _place(page: int, y: float) -> bytes:
+    """A place to leap to: a page's left edge at the height `y` in points, as large as it is shown now."""
+    return b"[%d 0 R /XYZ 0 %s 0]" % (page, number(y))
 
 
-def _embed(canvas: Any, used: dict[Face, set[str]]) -> None:
-    """Hands each used face to the document with our own codes, holding the used characters only."""
-    from reportlab.pdfbase.ttfonts import TTFont
+def _items(leaves: Sequence[Leaf], pages: Sequence[int]) -> list[Item]:
+    """The lines of the outline."""
+    out: list[Item] = []
+    depth = -1
+    for leaf, page in zip(leaves, pages, strict=True):
+        drawn = leaf.drawn
+        for words in leaf.before:
+            out.append(Item(shown(words), 0, _place(page, drawn.height), False))
+            depth = 0
+        for entry in drawn.entries:
+            # an outline may go one step deeper at a time
+            depth = min(entry.depth + leaf.deeper, depth + 1)
+            out.append(Item(shown(entry.words), depth, _place(page, drawn.height - entry.y), depth == 0))
+    return out
 
-    document = canvas._doc
-    for face in FACES:
-        if not used[face]:
-            continue
-        font = faces.font(face)
-        placed = {code(face, c): ord(c) for c in used[face] if c != " "}
-        count = max((subset for subset, _ in placed), default=0) + 1
-        subsets: list[list[int]] = []
-        for n in range(count):
-            codes = {code: char for (subset, code), char in placed.items() if subset == n}
-            last = max([32, *codes])
-            subsets.append([32 if code == 32 else codes.get(code, 0) for code in range(last + 1)])
-        state = TTFont.State(False, font)
-        state.assignments = {char: subset << 8 | code for (subset, code), char in placed.items()}
-        state.subsets = subsets
-        state.internalName = font_name(face)
-        document.fontMapping[font.fontName] = "/" + state.internalName
-        font.state[document] = state
-        document.delayedFonts.append(font)
+
+def _used(leaves: Sequence[Leaf]) -> dict[Face, set[str]]:
+    """The characters of each face on all pages."""
+    used: dict[Face, set[str]] = {face: set() for face in FACES}
+    # pages of one kind have the same few characters
+    for pairs in {one.used for leaf in leaves for one in (leaf.drawn, leaf.over) if one is not None}:
+        for face, characters in pairs:
+            used[face].update(characters)
+    return used

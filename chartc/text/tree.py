@@ -11,6 +11,7 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import accumulate
+from typing import Any
 
 from chartc.text.diagnostic import Diagnostic, nearest
 from chartc.text.source import Source, Span
@@ -68,17 +69,25 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
             return max(1, len(source.lines)), len(source.line(len(source.lines))) + 1
         return line, index - starts[line - 1] + 1
 
+    count_of_lines = len(source.lines)
+
     def at(first: int, last: int | None = None) -> Span:
+        line = bisect_right(starts, first)
+        if line <= count_of_lines and last is not None and last < starts[line]:
+            column = first - starts[line - 1] + 1
+            return Span(source, line, column, max(column + 1, column + last - first))
         line, column = place(first)
-        if last is None or place(last)[0] != line:
-            return source.span(line, column)
-        return source.span(line, column, max(column + 1, place(last)[1]))
+        return source.span(line, column)
 
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     # events first: depth, aliases, anchors and tags are refused before anything is built from them
     depth = count = documents = 0
+    events: list[Any] = []
+    starting = (yaml.MappingStartEvent, yaml.SequenceStartEvent)
+    ending = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
     try:
         for event in yaml.parse(text, Loader=loader):
+            events.append(event)
             count += 1
             start, end = getattr(event.start_mark, "index", 0), getattr(event.end_mark, "index", 0)
             if isinstance(event, yaml.DocumentStartEvent):
@@ -110,9 +119,9 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
                         "leave the tag out, or put the value in quotes if it is text",
                     )
                 )
-            if isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
+            if isinstance(event, starting):
                 depth += 1
-            elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
+            elif isinstance(event, ending):
                 depth -= 1
             if depth > MAX_DEPTH or count > MAX_NODES:
                 found.append(
@@ -126,7 +135,6 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
                 return None, tuple(found)
         if found:
             return None, tuple(found)
-        root = yaml.compose(text, Loader=loader)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         found.append(
@@ -154,22 +162,28 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
     except yaml.YAMLError as error:
         found.append(Diagnostic("yaml-syntax", f"this is not YAML: {str(error).splitlines()[0]}", file=source.name))
         return None, tuple(found)
-    if root is None:
+    # between the beginning of the stream and its end stands a document, or nothing
+    if not documents:
         found.append(Diagnostic("file-empty", "the file has no entries", file=source.name))
         return None, tuple(found)
+    left = iter(events[2:])
 
-    def walk(node: object) -> Node:
-        if isinstance(node, yaml.ScalarNode):
-            quoted = 1 if node.style in ("'", '"') else 0
-            span = at(node.start_mark.index + quoted, node.end_mark.index - quoted)
-            return Leaf(str(node.value), span, node.style not in ("|", ">"))
-        if isinstance(node, yaml.SequenceNode):
-            return Branch(tuple(walk(n) for n in node.value), at(node.start_mark.index))
-        assert isinstance(node, yaml.MappingNode)
+    def walk(event: Any) -> Node:
+        """The node that begins with this event; what is inside it is taken from what is left."""
+        first, last = event.start_mark.index, event.end_mark.index
+        if isinstance(event, yaml.ScalarEvent):
+            quoted = 1 if event.style in ("'", '"') else 0
+            return Leaf(str(event.value), at(first + quoted, last - quoted), event.style not in ("|", ">"))
+        place = at(first)
+        if isinstance(event, yaml.SequenceStartEvent):
+            items: list[Node] = []
+            while not isinstance(inner := next(left), ending):
+                items.append(walk(inner))
+            return Branch(tuple(items), place)
         entries: dict[str, Node] = {}
         keys: dict[str, Leaf] = {}
-        for key_node, value_node in node.value:
-            key = walk(key_node)
+        while not isinstance(inner := next(left), ending):
+            key, value = walk(inner), walk(next(left))
             if not isinstance(key, Leaf):
                 found.append(Diagnostic("yaml-key", "a key must be one word", key.span))
                 continue
@@ -190,10 +204,10 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
                 )
                 continue
             keys[key.text] = key
-            entries[key.text] = walk(value_node)
-        return Table(entries, keys, at(node.start_mark.index))
+            entries[key.text] = value
+        return Table(entries, keys, place)
 
-    tree = walk(root)
+    tree = walk(next(left))
     return (None if found else tree), tuple(found)
 
 

@@ -63,9 +63,16 @@ def missing(text: str) -> str:
     return "".join(dict.fromkeys(c for c in _plain(text) if ord(c) not in have and ord(c) not in signs))
 
 
+@cache
+def _has_ascii(face: Face) -> bool:
+    return all(code in widths(face) for code in range(32, 127))
+
+
 @lru_cache(maxsize=8192)
 def shown(text: str) -> str:
     """The text as it will be printed: composed, with the mark `LACKING` for every character that no face has."""
+    if text.isascii() and text.isprintable() and _has_ascii("regular"):
+        return text  # most texts: nothing to compose, nothing can be missing
     text = _plain(text)
     lost = missing(text)
     return "".join(LACKING if c in lost else c for c in text) if lost else text
@@ -79,9 +86,12 @@ def _plain(text: str) -> str:
 @lru_cache(maxsize=8192)
 def runs(text: str, face: Face) -> tuple[tuple[Face, str], ...]:
     """The printed text in pieces, each with the face that has its characters."""
+    text = shown(text)
+    if text and text.isascii() and _has_ascii(face):
+        return ((face, text),)
     have = widths(face)
     out: list[tuple[Face, str]] = []
-    for c in shown(text):
+    for c in text:
         own: Face = face if ord(c) in have else "signs"
         if out and out[-1][0] == own:
             out[-1] = (own, out[-1][1] + c)

@@ -21,11 +21,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from chartc.book import pool
 from chartc.book.make import Task, Wanted
 from chartc.player import Player, load_player
 from chartc.press import Leaf, bind
 from chartc.sheet import Page
+from chartc.store.collecting import few_collections
 from tests.bench.press import ordinary_calls
 
 # as a value, so that its functions can be timed where it calls them
@@ -113,7 +113,7 @@ def run(count: int) -> None:
     player, _ = load_player(None, ("backup",), ("a4",))
     assert player is not None
     few = min(count, 100)
-    with pool.few_collections():
+    with few_collections():
         shares(10, player)
         spent, pages = shares(few, player)
         ordinary = statistics.median(_clocked(lambda: ordinary_calls(pages)) for _ in range(3))

@@ -102,6 +102,33 @@ def test_only_what_changed_is_compiled(songs: Path, tmp_path: Path, made: list[s
     assert made == []
 
 
+def test_how_a_path_is_written_changes_nothing(
+    songs: Path, tmp_path: Path, made: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Protects the player's time: charts that were built by one path are not compiled again by another, from another folder, or when
+    the same pages are wanted in one file too; a new option on which they depend does compile them."""
+    out = tmp_path / "out"
+    (tmp_path / "all.yaml").write_text("songbook: All\ncharts: songs\n", encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    first = build(Path("songs"), Path("out"))
+    assert len(made) == 4
+    made.clear()
+    assert build(songs, out) == first
+    monkeypatch.chdir(songs)
+    assert build(Path(), out) == first
+    assert build(Path("../songs"), Path("../out")) == first
+    assert build(songs, out, "--together") != first
+    assert made == []
+    book = build(tmp_path / "all.yaml", out)["all.pdf"]
+    # as pages of a book the songs are in their own keys too: nothing is compiled
+    monkeypatch.chdir(tmp_path)
+    (out / "all.pdf").unlink()
+    assert build(Path("all.yaml"), Path("out"))["all.pdf"] == book
+    assert made == []
+    build(songs, out, "--level", "easy")
+    assert len(made) == 4
+
+
 def test_an_edit_of_the_same_size_and_time_is_seen(songs: Path, tmp_path: Path) -> None:
     """Protects against stale sheets: an edit that keeps size and time of change is still an edit."""
     path = songs / "song-1.chartc"
