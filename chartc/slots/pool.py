@@ -62,7 +62,9 @@ class Pool:
         self.rest_end = self._each(max((at + t for at, t in c.rests), default=0) for c in candidates)
         self.roles = np.array([c.role for c in candidates])
         self.names = np.array([c.lick for c in candidates])
-        self._unique, self._name_of = np.unique(self.names, return_inverse=True)
+        unique, self._name_of = np.unique(self.names, return_inverse=True)
+        # checksums of the names, to be continued
+        self._sums = [crc32(str(name).encode()) for name in unique]
         self._made: dict[object, npt.NDArray[np.int32]] = {}
         self._by_role: dict[tuple[str, ...], Mask] = {}
         self._at_home: dict[str, Mask] = {}
@@ -193,10 +195,11 @@ class Pool:
 
     def liking(self, motif: int, letter: int) -> Ints:
         """A small number for each candidate that depends on its lick and the motif only, for rolls on the letter of the phrase."""
-        said = [crc32(f"{name}/{motif}".encode()) % _LIKINGS for name in self._unique]
-        carried = [crc32(f"{name}/{-1 - letter}".encode()) % _LIKINGS for name in self._unique]
-        of = np.where(self.carrying, np.array(carried)[self._name_of], np.array(said)[self._name_of])
-        return of.astype(np.int64)
+        place, phrase = f"/{motif}".encode(), f"/{-1 - letter}".encode()
+        said = np.array([crc32(place, name) % _LIKINGS for name in self._sums])
+        carried = np.array([crc32(phrase, name) % _LIKINGS for name in self._sums])
+        of: Ints = np.where(self.carrying, carried[self._name_of], said[self._name_of])
+        return of
 
     @cached_property
     def leaving(self) -> npt.NDArray[np.int32]:
