@@ -52,7 +52,7 @@ class Run:
 
     def read(self, path: str) -> bytes:
         """A file's bytes, noted. Raises OSError."""
-        data, noted = read_stamped(Path(path), MAX_BYTES + 1)
+        data, noted = read_stamped(path, MAX_BYTES + 1)
         self.record.read[path] = Known(digest(data), noted, time.time_ns())
         return data
 
