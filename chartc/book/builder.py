@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor
 from dataclasses import astuple, dataclass, field
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from chartc.book.make import Made, Task, Wanted
 from chartc.book.pool import Failed, Settings, do, settings
@@ -21,6 +21,9 @@ from chartc.store.stamp import Known, digest, read_stamped, same, stamp
 from chartc.store.writing import write_whole
 from chartc.text.diagnostic import Diagnostic
 from chartc.text.reading import MAX_BYTES
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +55,7 @@ class Run:
 
     def read(self, path: str) -> bytes:
         """A file's bytes, noted. Raises OSError."""
-        data, noted = read_stamped(Path(path), MAX_BYTES + 1)
+        data, noted = read_stamped(path, MAX_BYTES + 1)
         self.record.read[path] = Known(digest(data), noted, time.time_ns())
         return data
 

@@ -8,14 +8,17 @@ import signal
 import threading
 import time
 from collections.abc import Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from chartc.book.make import Made, Task, make
 from chartc.player import Player
 from chartc.store.collecting import collect_seldom, few_collections
 from chartc.store.stamp import digest
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +80,9 @@ def do(jobs: Sequence[Job], executor: Executor | None = None, at_once: int = 1) 
         for n, (packed, task) in enumerate(jobs):
             yield n, work(packed, [task])[0]
         return
+    # not imported where one process is enough
+    from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, wait
+
     batches = _batches(jobs, at_once)
     waiting: dict[Future[list[Made | Failed]], list[int]] = {}
     left = iter(batches)
@@ -132,6 +138,8 @@ def processes(count: int) -> Iterator[Executor | None]:
         with few_collections():
             yield None
         return
+    from concurrent.futures import ProcessPoolExecutor
+
     pool = ProcessPoolExecutor(count, initializer=_begin, initargs=(os.getpid(),))
     try:
         yield pool

@@ -70,8 +70,11 @@ def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Lim
         return found
     _length(lick, strings, found)
     sounding: dict[int, RawNote] = {}
-    for n, note in enumerate(lick.notes):
-        beside = [other for other in lick.notes[:n] if other.at == note.at]
+    together: list[RawNote] = []
+    for note in lick.notes:
+        # notes come in the order of their onsets
+        beside = [other for other in together if other.at == note.at]
+        together = [*beside, note]
         if note.string > len(instrument.strings):
             bad("lick-string", f"there is no string {note.string} on this instrument", note,
                 f"strings are numbered 1 to {len(instrument.strings)}")  # fmt: skip

@@ -42,9 +42,13 @@ class Objects:
 
     def stream(self, compressed: bytes, more: bytes = b"") -> int:
         """Writes a stream that zlib has compressed, with `more` entries in its dictionary; its number."""
-        return self.add(
-            b"<< /Length %d /Filter /FlateDecode%s >>\nstream\n%s\nendstream" % (len(compressed), more, compressed)
-        )
+        own = self.numbers()
+        head = b"%d 0 obj\n<< /Length %d /Filter /FlateDecode%s >>\nstream\n" % (own, len(compressed), more)
+        end = b"\nendstream\nendobj\n"
+        self._begins[own] = self._size
+        self._size += len(head) + len(compressed) + len(end)
+        self._parts += (head, compressed, end)
+        return own
 
     def end(self, root: int, info: int) -> bytes:
         """The whole file; `root` and `info` are the numbers of its catalog and of what is said about it."""

@@ -8,7 +8,7 @@ import platform
 import time
 from pathlib import Path
 
-from chartc.store.stamp import digest
+from chartc.store.stamp import digest, read_stamped
 from chartc.store.writing import PREFIX, write_whole
 
 FOLDER = ".cache"
@@ -43,20 +43,19 @@ class Cache:
                 return None
         return self._new
 
-    def _path(self, key: str) -> Path:
-        return self.folder / "results" / key[:2] / key
+    def _path(self, key: str) -> str:
+        return os.path.join(self.folder, "results", key[:2], key)
 
     def get(self, key: str) -> bytes | None:
         """The result with that key; None where there is none or it is damaged."""
-        path = self._path(key)
         try:
-            data = path.read_bytes()
+            data, found = read_stamped(self._path(key))
             size = len(_MAGIC) + 65
             body = data[size:]
             if data[:size] != _MAGIC + digest(body).encode() + b"\n":
                 return None
-            if time.time() - path.stat().st_mtime > _DAY:
-                os.utime(path)
+            if time.time() - found.mtime_ns / 1e9 > _DAY:
+                os.utime(self._path(key))
             return body
         except OSError:
             return None
@@ -66,7 +65,7 @@ class Cache:
         if (new := self.new_files()) is None:
             return
         try:
-            write_whole(self._path(key), _MAGIC + digest(body).encode() + b"\n" + body, new, durable=False)
+            write_whole(Path(self._path(key)), _MAGIC + digest(body).encode() + b"\n" + body, new, durable=False)
         except OSError:
             return
 

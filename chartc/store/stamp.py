@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import sys
 import time
 from pathlib import Path
 from typing import NamedTuple
@@ -32,11 +33,16 @@ def digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def read_stamped(path: Path, most: int = -1) -> tuple[bytes, Stamp]:
+def read_stamped(path: str | Path, most: int = sys.maxsize) -> tuple[bytes, Stamp]:
     """A file's bytes (`most` of them) and its stamp as it was before they were read. Raises OSError."""
-    with path.open("rb") as file:
+    with open(path, "rb") as file:
         before = stamp(os.fstat(file.fileno()))
-        return file.read(most), before
+        # so many bytes as it should have and one more: room for the most would be made and given back for each file
+        asked = min(most, before.size + 1)
+        data = file.read(asked)
+        if len(data) == asked:
+            data += file.read(most - asked) if most < sys.maxsize else file.read()
+        return data, before
 
 
 class Known(NamedTuple):

@@ -11,7 +11,6 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import accumulate
-from typing import Any
 
 from chartc.text.diagnostic import Diagnostic, nearest
 from chartc.text.source import Source, Span
@@ -52,6 +51,11 @@ class Table:
 
 Node = Leaf | Branch | Table
 
+_SCALAR, _SEQUENCE, _MAPPING, _END = range(4)
+_Event = tuple[int, int, int, str, bool]
+"""What the YAML library reports and a tree is made of: kind, where it begins and ends in the text, a scalar's text, and whether it is
+no block of lines."""
+
 
 def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
     """The tree of a YAML text, or None and what is wrong."""
@@ -82,12 +86,9 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     # events first: depth, aliases, anchors and tags are refused before anything is built from them
     depth = count = documents = 0
-    events: list[Any] = []
-    starting = (yaml.MappingStartEvent, yaml.SequenceStartEvent)
-    ending = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
+    events: list[_Event] = []
     try:
         for event in yaml.parse(text, Loader=loader):
-            events.append(event)
             count += 1
             start, end = getattr(event.start_mark, "index", 0), getattr(event.end_mark, "index", 0)
             if isinstance(event, yaml.DocumentStartEvent):
@@ -119,10 +120,18 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
                         "leave the tag out, or put the value in quotes if it is text",
                     )
                 )
-            if isinstance(event, starting):
+            if isinstance(event, yaml.ScalarEvent):
+                quoted = 1 if event.style in ("'", '"') else 0
+                events.append((_SCALAR, start + quoted, end - quoted, event.value, event.style not in ("|", ">")))
+            elif isinstance(event, yaml.MappingStartEvent):
                 depth += 1
-            elif isinstance(event, ending):
+                events.append((_MAPPING, start, end, "", False))
+            elif isinstance(event, yaml.SequenceStartEvent):
+                depth += 1
+                events.append((_SEQUENCE, start, end, "", False))
+            elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
                 depth -= 1
+                events.append((_END, start, end, "", False))
             if depth > MAX_DEPTH or count > MAX_NODES:
                 found.append(
                     Diagnostic(
@@ -162,27 +171,25 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
     except yaml.YAMLError as error:
         found.append(Diagnostic("yaml-syntax", f"this is not YAML: {str(error).splitlines()[0]}", file=source.name))
         return None, tuple(found)
-    # between the beginning of the stream and its end stands a document, or nothing
-    if not documents:
+    if not events:
         found.append(Diagnostic("file-empty", "the file has no entries", file=source.name))
         return None, tuple(found)
-    left = iter(events[2:])
+    left = iter(events)
 
-    def walk(event: Any) -> Node:
+    def walk(event: _Event) -> Node:
         """The node that begins with this event; what is inside it is taken from what is left."""
-        first, last = event.start_mark.index, event.end_mark.index
-        if isinstance(event, yaml.ScalarEvent):
-            quoted = 1 if event.style in ("'", '"') else 0
-            return Leaf(str(event.value), at(first + quoted, last - quoted), event.style not in ("|", ">"))
+        kind, first, last, words, plain = event
+        if kind == _SCALAR:
+            return Leaf(words, at(first, last), plain)
         place = at(first)
-        if isinstance(event, yaml.SequenceStartEvent):
+        if kind == _SEQUENCE:
             items: list[Node] = []
-            while not isinstance(inner := next(left), ending):
+            while (inner := next(left))[0] != _END:
                 items.append(walk(inner))
             return Branch(tuple(items), place)
         entries: dict[str, Node] = {}
         keys: dict[str, Leaf] = {}
-        while not isinstance(inner := next(left), ending):
+        while (inner := next(left))[0] != _END:
             key, value = walk(inner), walk(next(left))
             if not isinstance(key, Leaf):
                 found.append(Diagnostic("yaml-key", "a key must be one word", key.span))

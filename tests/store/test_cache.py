@@ -13,7 +13,7 @@ import pytest
 from chartc.store.cache import KEPT_DAYS, Cache
 from chartc.store.program import program
 from chartc.store.record import Record, holds, load, save
-from chartc.store.stamp import SETTLED_NS, Known, digest, read_stamped, same
+from chartc.store.stamp import SETTLED_NS, Known, digest, read_stamped, same, stamp
 from chartc.store.writing import write_whole
 
 KEY = digest(b"key")
@@ -163,3 +163,21 @@ def test_the_program_is_part_of_what_is_made(tmp_path: Path, monkeypatch: pytest
             first = second
     finally:
         program.cache_clear()
+
+
+@pytest.mark.parametrize("size", [0, 1, 4095, 4096, 70_000])
+def test_a_file_is_read_whole_or_so_far_as_is_asked(tmp_path: Path, size: int) -> None:
+    """Protects reading: every byte of a file, or the first ones where there is a limit, with the stamp of what was read; files whose
+    size the file system does not know are read too."""
+    path = tmp_path / "file"
+    data = bytes(n % 251 for n in range(size))
+    path.write_bytes(data)
+    assert read_stamped(path) == (data, stamp(path.stat()))
+    for most in (0, 1, size - 1, size, size + 1):
+        if most >= 0:
+            assert read_stamped(str(path), most)[0] == data[:most]
+    said = Path("/proc/self/status")
+    if said.exists():
+        assert said.stat().st_size == 0
+        assert read_stamped(said)[0].startswith(b"Name:")
+        assert len(read_stamped(said, 40)[0]) == 40
