@@ -9,15 +9,12 @@ from chartc.sheet import head
 from chartc.sheet.chords import Look, measure_pages
 from chartc.sheet.label import by_letter
 from chartc.sheet.marks import Page
-from chartc.sheet.paper import Paper
+from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.scale import magnified, paper_for
 from chartc.slots.part import FilledSlot, Part
 
 FACTORS = (1.25, 1.15, 1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6, 0.55, 0.5, 0.45, 0.4, 0.35, 0.3)
 """Sizes of print to try, the largest first, over that of other sheets."""
-
-PENCIL = 40.0
-"""Points that stay free at the foot for notes by hand."""
 
 
 def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
