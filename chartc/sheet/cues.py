@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from chartc.chart.song import Section
 from chartc.sheet import head
-from chartc.sheet.chords import Look, measure_pages
+from chartc.sheet.chords import measure_pages
 from chartc.sheet.label import by_letter
+from chartc.sheet.look import Look
 from chartc.sheet.marks import Page
 from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.scale import magnified, paper_for
@@ -36,6 +37,7 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
         10.0,
         again=False,
         most=8 if paper.width > paper.height else 4,
+        pencil=False,  # has its own, on every page
     )
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
     way = f"way {part.way}" if part.way > 1 else ""
