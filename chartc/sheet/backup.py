@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from copy import copy
 from dataclasses import replace
+from typing import NamedTuple
 
 from chartc.chart.song import Song
 from chartc.sheet import breaks, head, inked, necks, system
@@ -12,7 +13,7 @@ from chartc.sheet.endings import repeat_ends
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
-from chartc.sheet.paper import Paper
+from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.printed import printed
 from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
@@ -23,8 +24,15 @@ from chartc.theory.meter import Meter
 MAX_SPREAD = 18.0
 """Rows are moved apart by so much at most to fill a page."""
 
-NECKS = 10.0
+NECKS = 6.0
 """Between the music and the pictures of the neck."""
+LEGEND = 8.0
+"""Pictures may go so much lower than music where the foot of the page has no legend."""
+
+HEAD_LEFT = 14.0
+"""Pictures in the head stand so far from its words."""
+HEAD_AIR = 3.0
+"""The same from the key above and from the rule beneath them."""
 
 SMALLER = 0.93
 """The sheet may be printed so much smaller where that saves a page."""
@@ -59,6 +67,15 @@ def _pages(part: Part, paper: Paper, ready: Ready) -> tuple[Page, ...]:
     return best.pages()
 
 
+class _Pictures(NamedTuple):
+    """Pictures of the neck on a page: what they take of its height, and their top left corner where they stand in the head."""
+
+    strip: necks.Strip
+    page: int
+    taken: float
+    place: tuple[float, float] | None = None
+
+
 class _Sheet:
     """A part in rows and pages, on one paper and with one least distance between rows."""
 
@@ -81,6 +98,7 @@ class _Sheet:
 
     def _set(self, gap: float) -> None:
         paper = self.paper
+        self.gap = gap
         self.strips = self._strips(gap)
         self.cuts = breaks.pages(self.strips, paper.floor - self.start, paper.floor - self.later)
 
@@ -105,33 +123,82 @@ class _Sheet:
         room = paper.floor - self.start + (self.count - 2) * (paper.floor - self.later)
         return self.count > 1 and need * factor * 0.985 < room
 
+    def _room(self, k: int) -> float:
+        """What a page has for the distances between its rows, and for all else."""
+        a, z = self.cuts[k]
+        top = self.start if k == 0 else self.later
+        return self.paper.floor - top - sum([s.height for s in self.strips[a:z]])
+
+    def _slack(self, k: int) -> float:
+        """What is left on a page when its rows are as close together as they may be."""
+        a, z = self.cuts[k]
+        return self._room(k) - system.LEAST_ROW_GAP * max(0, z - a - 1)
+
+    def _pictures(self) -> _Pictures | None:
+        """Where the pictures of the neck stand: at the foot of the last page, or of the nearest before it, that has room for all of
+        them, rows closer together if they must be; else of the one that has room for most; else in the head. They are not worth a
+        page more."""
+        grips = necks.grips(self.part)
+        best: _Pictures | None = None
+        for k in reversed(range(len(self.cuts) if grips else 0)):
+            room = self._slack(k) - NECKS + (LEGEND if k else 0.0)
+            strip = necks.strip(grips, self.part.instrument, self.paper.room, room)
+            if strip is not None and (best is None or strip.count > best.strip.count):
+                best = _Pictures(strip, k, strip.height + NECKS)
+                if strip.count == len(grips):
+                    break
+        return best or (self._in_head(grips) if grips else None)
+
+    def _in_head(self, grips: tuple[necks.Grip, ...]) -> _Pictures | None:
+        """The pictures beneath the key, right of what the head says: as many as stand there when the music begins a little lower."""
+        left, top, rule = head.beneath_key(self.title)
+        free = rule - top - 2 * HEAD_AIR
+        wide = self.paper.edge - left - HEAD_LEFT
+        strip = necks.strip(grips, self.part.instrument, wide, free + self._slack(0), titled=False)
+        if strip is None or strip.count < min(2, len(grips)):
+            return None
+        place = self.paper.edge - strip.width, top + HEAD_AIR
+        return _Pictures(strip, 0, max(0.0, strip.height - free), place)
+
+    def _distance(self, k: int, taken: float) -> float:
+        """From row to row on a page of which pictures take so much. What is left goes to the pencil first: a strip at the foot is
+        worth more for notes by hand than rows a little farther apart, unless it is too slim to write in."""
+        a, z = self.cuts[k]
+        if z - a < 2:
+            return 0.0
+        room = self._room(k) - taken
+        if room - self.gap * (z - a - 1) >= PENCIL:
+            room -= PENCIL
+        return min(self.gap + MAX_SPREAD, max(system.LEAST_ROW_GAP, room / (z - a - 1)))
+
     def pages(self) -> tuple[Page, ...]:
         """The pages, drawn."""
         song, paper, rows, strips, cuts = self.song, self.paper, self.rows, self.strips, self.cuts
         legend = _legend(rows)
+        pictures = self._pictures()
         pages = []
         for k, (a, z) in enumerate(cuts):
             marks: list[Mark] = []
             placed: list[Placed] = []
+            here = pictures if pictures is not None and pictures.page == k else None
             if k == 0:
                 marks += self.title
                 y = self.start
+                if here is not None and here.place is not None:
+                    marks[:] = head.lowered(marks, here.taken)
+                    y += here.taken
+                    stamps, loose = necks.draw(here.strip, *here.place)
+                    placed += stamps
+                    marks += loose
             else:
                 running, y = head.running(song, paper, k + 1, len(cuts))
                 marks += running
-            used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
-            free = max(0.0, paper.floor - y - used)
-            pictures = None
-            if k == len(cuts) - 1:
-                # pictures of the neck stand beneath the music where they find room: they are not worth a page
-                pictures = necks.strip(necks.grips(self.part), self.part.instrument, paper.room, free - NECKS)
-                free -= pictures.height + NECKS if pictures is not None else 0.0
-            spread = min(MAX_SPREAD, free / (z - a - 1)) if z - a > 1 else 0.0
+            distance = self._distance(k, here.taken if here is not None else 0.0)
             entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
             for n in range(a, z):
                 r = rows[n]
                 if n > a:
-                    y += strips[n].above + spread
+                    y += distance
                 if strips[n].opens:
                     above = self.headings[n]
                     marks += above.draw(paper.left, y)
@@ -141,8 +208,8 @@ class _Sheet:
                 placed += stamps
                 marks += loose
                 y += r.bands.height
-            if pictures is not None:
-                stamps, loose = necks.draw(pictures, paper.left, y + NECKS)
+            if here is not None and here.place is None:
+                stamps, loose = necks.draw(here.strip, paper.left, y + NECKS)
                 placed += stamps
                 marks += loose
             marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")

@@ -2,49 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from chartc.chart.song import Measure, Section, Song
 from chartc.sheet import breaks, head, signs, style
 from chartc.sheet.endings import brackets, repeat_ends, times
 from chartc.sheet.label import Label, Naming, by_degree, by_letter
+from chartc.sheet.look import Look
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
-from chartc.sheet.paper import Paper
+from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.printed import printed
 from chartc.theory.meter import Meter
-from chartc.type.faces import CAP_HEIGHT, Face, width, wrap
+from chartc.type.faces import CAP_HEIGHT, width, wrap
 
 NAME = 13.0
 SMALL = 9.5
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """What differs between sheets of measures without tablature.
-
-    Chord names are between the sizes `largest` and `least`: the largest that needs no more pages than the least; down to
-    `keeps_rows` names shrink so that the player's rows stay whole. `naming` says how chords are called, `key` what stands in
-    the corner, `heading` what is said of a section beside its name; `face` and `size` are those of the words beneath measures.
-    `again` tells whether the sign for the measure before once more is used, `most` how many
-    measures stand in a row. Lengths in points.
-    """
-
-    naming: Naming
-    key: str
-    largest: float = 30.0
-    least: float = 18.0
-    keeps_rows: float = 24.0
-    heading: Callable[[Section], str] = head.leads
-    face: Face = "italic"
-    size: float = 10.0
-    again: bool = True
-    most: int = breaks.PER_ROW
-
-    @property
-    def step(self) -> float:
-        """From one line of words to the next."""
-        return self.size * 1.1
+MARGINS = (40.0, 30.0, 20.0)
+"""Points by which the right margin may grow where the foot of a page has no room for notes by hand, the widest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,17 +97,25 @@ def measure_pages(
     key = look.key
     marks, start = head.title(song, paper, facts, key, remarks)
     _, later = head.running(song, paper, 2, 2, key)
-    size = _size(song, paper, start, later, look)
-    rows = _rows(song, paper, size, look)
+    size, rows = _largest(song, paper, start, later, look)
     strips = _strips(song, rows, paper.room, look)
     cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
+    frees = [
+        paper.floor
+        - (later if k else start)
+        - sum(s.height for s in strips[a:z])
+        - sum(s.above for s in strips[a + 1 : z])
+        for k, (a, z) in enumerate(cuts)
+    ]
+    if look.pencil and min(frees) < PENCIL:
+        rows = _narrower(song, paper, size, look, rows)
     pages = []
     for k, (a, z) in enumerate(cuts):
         y = start
         if k:
             marks, y = head.running(song, paper, k + 1, len(cuts), key)
-        used = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
-        spread = min(10.0, max(0.0, paper.floor - y - used) / (z - a - 1)) if z - a > 1 else 0.0
+        free = frees[k] - (PENCIL if look.pencil and frees[k] >= PENCIL else 0.0)
+        spread = min(10.0, max(0.0, free) / (z - a - 1)) if z - a > 1 else 0.0
         entries = [Entry(f"{song.title} ({key})", 0, 0.0)] if k == 0 else []
         for n in range(a, z):
             r = rows[n]
@@ -150,21 +133,34 @@ def measure_pages(
     return tuple(pages)
 
 
-def _size(song: Song, paper: Paper, start: float, later: float, look: Look) -> float:
-    """The largest size that needs no more pages than the least, and tears no row of the player's that a middling one keeps."""
+def _narrower(song: Song, paper: Paper, size: float, look: Look, rows: list[_Row]) -> list[_Row]:
+    """The rows with a wider margin at their right, for the pencil, where nothing but the white between names becomes less: as they are
+    where a name would shrink, or a row be another or higher."""
+    shape = [(r.first, len(r.cells), r.size, r.height) for r in rows]
+    for wide in MARGINS:
+        tried = _rows(song, replace(paper, right=paper.right + wide), size, look)
+        if [(r.first, len(r.cells), r.size, r.height) for r in tried] == shape:
+            return tried
+    return rows
+
+
+def _largest(song: Song, paper: Paper, start: float, later: float, look: Look) -> tuple[float, list[_Row]]:
+    """The largest size that needs no more pages than the least, and tears no row of the player's that a middling one keeps; and the
+    rows of that size."""
 
     def count(rows: list[_Row]) -> int:
         return len(breaks.pages(_strips(song, rows, paper.room, look), paper.floor - start, paper.floor - later))
 
     whole = len(_rows(song, paper, look.keeps_rows, look))
-    fewest = count(_rows(song, paper, look.least, look))
+    small = _rows(song, paper, look.least, look)
+    fewest = count(small)
     size = look.largest
     while size > look.least:
         rows = _rows(song, paper, size, look)
         if count(rows) <= fewest and (len(rows) <= whole or size <= look.keeps_rows):
-            break
+            return size, rows
         size -= 1.0
-    return size
+    return look.least, small
 
 
 def _strips(song: Song, rows: list[_Row], room: float, look: Look) -> list[breaks.Strip]:

@@ -6,18 +6,16 @@ from dataclasses import replace
 
 from chartc.chart.song import Section
 from chartc.sheet import head
-from chartc.sheet.chords import Look, measure_pages
+from chartc.sheet.chords import measure_pages
 from chartc.sheet.label import by_letter
+from chartc.sheet.look import Look
 from chartc.sheet.marks import Page
-from chartc.sheet.paper import Paper
+from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.scale import magnified, paper_for
 from chartc.slots.part import FilledSlot, Part
 
 FACTORS = (1.25, 1.15, 1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6, 0.55, 0.5, 0.45, 0.4, 0.35, 0.3)
 """Sizes of print to try, the largest first, over that of other sheets."""
-
-PENCIL = 40.0
-"""Points that stay free at the foot for notes by hand."""
 
 
 def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
@@ -39,6 +37,7 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
         10.0,
         again=False,
         most=8 if paper.width > paper.height else 4,
+        pencil=False,  # has its own, on every page
     )
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
     way = f"way {part.way}" if part.way > 1 else ""

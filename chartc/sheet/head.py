@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from chartc.chart.song import Section, Song
 from chartc.sheet import style
@@ -60,6 +60,18 @@ def title(
     y += 7
     out.append(Line(paper.left, y, paper.edge, y, style.THIN, "rule"))
     return out, y + 6
+
+
+def beneath_key(marks: Sequence[Mark]) -> tuple[float, float, float]:
+    """The place in the head of a first page that is free beneath the key: its left edge, its top, and the rule's y."""
+    key = next(m for m in marks if m.kind == "key").box
+    left = max([m.box[2] for m in marks if m.kind not in ("key", "rule") and m.box[3] > key[3] + 0.5], default=0.0)
+    return left, key[3], next(m for m in marks if m.kind == "rule").box[3]
+
+
+def lowered(marks: Sequence[Mark], by: float) -> list[Mark]:
+    """The head of a first page with its rule so much lower."""
+    return [replace(m, y1=m.y1 + by, y2=m.y2 + by) if isinstance(m, Line) and m.kind == "rule" else m for m in marks]
 
 
 def facts(song: Song) -> list[str]:

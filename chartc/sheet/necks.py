@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import pairwise
 
 from chartc.neck.instrument import Instrument
+from chartc.sheet.hand import OPEN_POSITION
 from chartc.sheet.label import Label, by_letter
 from chartc.sheet.marks import Mark, Text, ending_at
 from chartc.sheet.stamp import Ink, LineStyle, Placed, Stamp, TextStyle
@@ -22,14 +25,18 @@ NAME = 10.0
 LETTER = 9.0
 NUMBER = 8.5
 WORDS = 9.5
-ABOVE = 14.0
+ABOVE = 13.0
 """From the name's top to the first fret's line."""
 LEFT = 13.0
 """Room for the fret's number."""
 GAP = 9.0
 """To the next picture."""
+LEAST_GAP = 5.0
+"""To the next picture where that saves a row of them."""
 HEAD = 14.0
 """The line of words above the pictures."""
+BENEATH = 6.0
+"""From a row of pictures to the next."""
 TITLE = "Positions in the order in which they come"
 
 
@@ -46,6 +53,11 @@ class Grip:
         """The first fret that is drawn."""
         low = min([fret for _, fret, _ in self.stops])
         return 1 if max([fret for _, fret, _ in self.stops]) <= FRETS else low
+
+    @property
+    def high(self) -> bool:
+        """Whether the hand has left its home at the neck's end."""
+        return min([fret for _, fret, _ in self.stops]) > OPEN_POSITION
 
     @cached_property
     def frets(self) -> int:
@@ -85,43 +97,98 @@ def _stops(slot: FilledSlot) -> frozenset[tuple[int, int, str]]:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Pictures in rows, `height` points high all together."""
+    """Pictures in rows, `height` points high all together, `gap` points between two of them; `titled` tells that the line of words
+    stands above them."""
 
     rows: tuple[tuple[Grip, ...], ...]
     instrument: Instrument
     height: float
+    gap: float = GAP
+    titled: bool = True
+
+    @property
+    def count(self) -> int:
+        """How many pictures."""
+        return sum(map(len, self.rows))
+
+    @property
+    def width(self) -> float:
+        """Width of the longest row."""
+        return max([sum([_width(g, self.instrument) + self.gap for g in row]) for row in self.rows]) - self.gap
 
 
-def strip(all_grips: tuple[Grip, ...], instrument: Instrument, room: float, height: float) -> Strip | None:
-    """As many pictures as find room in a place so wide and high: all, or those that are used most, in their order; None where
-    not one row fits."""
-    sizes = [(_width(g, instrument), ABOVE + FRET * g.frets + 6.0) for g in all_grips]
-    # those that are used least go first, of equal ones the later
-    leaving = sorted(range(len(all_grips)), key=lambda n: (-all_grips[n].times, n))
+def strip(
+    all_grips: tuple[Grip, ...],
+    instrument: Instrument,
+    room: float,
+    height: float,
+    used_most: bool = False,
+    titled: bool = True,
+) -> Strip | None:
+    """As many pictures as find room in a place so wide and high, in their order: all, or those high on the neck before the others, and of
+    each the ones that come first; or, with `used_most`, those that are used most. Where the room is short, or `titled` is false, they stand
+    without the line of words. None where not one row fits."""
+    if height < LEAST_HEIGHT or not all_grips:
+        return None
+    sizes = [_width(g, instrument) for g in all_grips]
+    highs = [ABOVE + FRET * g.frets + BENEATH for g in all_grips]
+    # what leaves first: what a player knows by heart, and of that the later
+    leaving = sorted(
+        range(len(all_grips)), key=lambda n: (-all_grips[n].times if used_most else not all_grips[n].high, n)
+    )
     kept = list(range(len(all_grips)))
-    while kept:
-        rows = _rows([sizes[n] for n in kept], room)
-        need = HEAD + sum(high for _, high in rows)
+    while True:
+        # rows as few as they can be tell whether the place is high enough
+        wide, high = [sizes[n] for n in kept], [highs[n] for n in kept]
+        ends = _ends(wide, LEAST_GAP, room)
+        need = _stacked(high, ends)
         if need <= height:
-            ends = [end for end, _ in rows]
-            starts = [0, *ends[:-1]]
-            chosen = [all_grips[n] for n in kept]
-            return Strip(tuple(tuple(chosen[a:z]) for a, z in zip(starts, ends, strict=True)), instrument, need)
+            break
         kept.remove(leaving.pop())
-    return None
+        if not kept:
+            return None
+    if max(wide) > room:
+        return None
+    gap, level = _level(wide, len(ends), room)
+    if _stacked(high, level) <= height:
+        ends, need = level, _stacked(high, level)
+    else:
+        gap = LEAST_GAP
+    rows = tuple([tuple([all_grips[n] for n in kept[a:z]]) for a, z in pairwise([0, *ends])])
+    words = HEAD if titled and need + HEAD <= height else 0.0
+    return Strip(rows, instrument, need + words, gap, words > 0)
 
 
-def _rows(sizes: list[tuple[float, float]], room: float) -> list[tuple[int, float]]:
-    """Pictures of these widths and heights in rows: the end of each row, and how high it is."""
-    rows: list[tuple[int, float]] = []
-    used = high = 0.0
-    for n, (wide, tall) in enumerate(sizes):
+def _stacked(highs: Sequence[float], ends: Sequence[int]) -> float:
+    """How high pictures of these heights stand in rows that end there."""
+    return sum([max(highs[a:z]) for a, z in pairwise([0, *ends])]) - BENEATH
+
+
+def _level(sizes: Sequence[float], count: int, room: float) -> tuple[float, list[int]]:
+    """Pictures of these widths in so many rows, about equally long: the gap between two of them, and the end of each row."""
+    gap, ends = GAP, _ends(sizes, GAP, room)
+    if len(ends) > count:
+        gap, ends = LEAST_GAP, _ends(sizes, LEAST_GAP, room)
+    if count > 1:
+        limit = (sum(sizes) + gap * len(sizes)) / count
+        while limit < room:
+            level = _ends(sizes, gap, limit)
+            if len(level) == count:
+                return gap, level
+            limit *= 1.05
+    return gap, ends
+
+
+def _ends(sizes: Sequence[float], gap: float, room: float) -> list[int]:
+    """Pictures of these widths in rows no longer than `room`: the end of each row."""
+    ends: list[int] = []
+    used = 0.0
+    for n, wide in enumerate(sizes):
         if used and used + wide > room:
-            rows.append((n, high))
-            used = high = 0.0
-        used += wide
-        high = max(high, tall)
-    return [*rows, (len(sizes), high)]
+            ends.append(n)
+            used = 0.0
+        used += wide + gap
+    return [*ends, len(sizes)]
 
 
 def _strings(grip: Grip, instrument: Instrument) -> tuple[int, ...]:
@@ -132,25 +199,31 @@ def _strings(grip: Grip, instrument: Instrument) -> tuple[int, ...]:
 
 def _width(grip: Grip, instrument: Instrument) -> float:
     neck = LEFT + STRING * (len(_strings(grip, instrument)) - 1) + LETTER / 2
-    return max(neck, LEFT - 3 + grip.label.width(NAME)) + GAP
+    return max(neck, LEFT - 3 + grip.label.width(NAME))
 
 
 def _height(row: tuple[Grip, ...]) -> float:
-    return ABOVE + FRET * max(g.frets for g in row) + 6.0
+    return ABOVE + FRET * max([g.frets for g in row]) + BENEATH
+
+
+LEAST_HEIGHT = ABOVE + FRET * FRETS
+"""No picture is lower."""
 
 
 def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
     """The pictures as stamps and loose marks, the top left corner at (`x`, `y`)."""
     placed: list[Placed] = []
-    loose: list[Mark] = [Text(x, y + WORDS * 0.8, TITLE, "italic", WORDS, "necks")]
-    y += HEAD
+    loose: list[Mark] = []
+    if strip.titled:
+        loose.append(Text(x, y + WORDS * 0.8, TITLE, "italic", WORDS, "necks"))
+        y += HEAD
     for row in strip.rows:
         place = x
         for grip in row:
             placed += [Placed(stamp, place, y) for stamp in _stamps(grip, strip.instrument)]
             name = grip.label.text(place + LEFT - 3.0, y + NAME * 0.8, NAME)
             loose.append(Text(name.x, name.y, name.text, "bold", NAME, "neck-chord", raised=name.raised))
-            place += _width(grip, strip.instrument)
+            place += _width(grip, strip.instrument) + strip.gap
         y += _height(row)
     return placed, loose
 

@@ -38,6 +38,9 @@ class Paper:
         return self.height - self.bottom
 
 
+PENCIL = 40.0
+"""Points at the foot of a page that stay free for notes by hand, where they can: two lines of them."""
+
 a4 = Paper("a4", 595.276, 841.890)
 letter = Paper("letter", 612.0, 792.0)
 

@@ -9,10 +9,12 @@ import pytest
 
 from chartc.chart.song import Measure, Stretch
 from chartc.sheet import PAPERS, backup_pages, style
+from chartc.sheet.backup import MAX_SPREAD
 from chartc.sheet.hand import said
 from chartc.sheet.marks import Line, Mark, Page, Text
 from chartc.sheet.measure import level
-from chartc.sheet.paper import a4, letter
+from chartc.sheet.paper import PENCIL, a4, letter
+from chartc.sheet.system import LEAST_ROW_GAP, ROW_GAP
 from chartc.slots.part import FilledSlot, Part
 from tests.sheet.overlaps import outside, overlaps, white_over
 from tests.sheet.parts import (
@@ -294,6 +296,24 @@ def test_music_stays_above_the_foot() -> None:
     for make in FIXTURES.values():
         for page in backup_pages(make(), a4):
             assert all(m.box[3] <= a4.floor + 0.5 for m in ink(page))
+
+
+def test_room_for_the_pencil() -> None:
+    """Protects notes by hand: once rows stand at their usual distance, what a page has left stays at its foot, two lines high, before
+    rows move farther apart; less than that is shared out between them."""
+    made = part(song("Left", [section("verse", ["G"] * 20)]))
+    feet, gaps = [], []
+    for bottom in range(100, 400, 3):
+        pages = backup_pages(made, replace(a4, bottom=float(bottom)))
+        if len(pages) == 1 and kinds(pages, "fret")[0].size == style.FRET:
+            feet.append(pages[0].paper.floor - max(m.box[3] for m in ink(pages[0])))
+            gaps.append(round(staves(pages[0])[1] - staves(pages[0])[0], 3))
+    usual = max(gaps) - MAX_SPREAD
+    for foot, gap in zip(feet, gaps, strict=True):
+        assert foot >= PENCIL or gap - usual < PENCIL / 4
+    assert [gap for foot, gap in zip(feet, gaps, strict=True) if foot >= PENCIL and usual < gap < max(gaps)]
+    assert ROW_GAP - LEAST_ROW_GAP >= usual - min(gaps) > 0
+    assert min(feet) < 6
 
 
 def test_a_title_without_end_leaves_room_for_music() -> None:

@@ -6,8 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from chartc.sheet import PAPERS, a4, chord_pages
+from chartc.sheet import PAPERS, Page, a4, chord_pages
+from chartc.sheet.chords import measure_pages
+from chartc.sheet.label import by_letter
+from chartc.sheet.look import Look
 from chartc.sheet.marks import Line, Text
+from chartc.sheet.paper import PENCIL
 from chartc.sheet.printed import printed
 from chartc.theory.meter import Meter
 from tests.sheet.overlaps import outside, overlaps
@@ -83,3 +87,41 @@ def test_words_are_the_singers() -> None:
     made = printed(song("Whose Words", [verse, taken, own]))
     assert [s.measures[0].words for s in made.sections] == ["up the lane", "", "all stop"]
     assert [bool(s.measures[0].voice) for s in made.sections] == [True, False, False]
+
+
+def foot_and_margin(page: Page) -> tuple[float, float]:
+    """What a page leaves free at its foot, and at its right beyond the usual margin."""
+    ink = [m.box for m in page.marks if m.kind not in ("page", "title", "key", "rule", "running")]
+    return page.paper.floor - max(b[3] for b in ink), page.paper.edge - max(b[2] for b in ink)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a4-landscape"])
+@pytest.mark.parametrize("name", [n for n in FIXTURES if n != "crowded"])
+def test_room_for_the_pencil(name: str, paper: str) -> None:
+    """Protects notes by hand: each page has a strip free at its foot, or a wider margin at its right; and nothing that is read from
+    two metres is smaller for it, nor is there a page or a row more."""
+    song = FIXTURES[name]().song
+    look = Look(by_letter, song.key.label)
+    pages = measure_pages(printed(song), PAPERS[paper], look, ())
+    bare = measure_pages(printed(song), PAPERS[paper], replace(look, pencil=False), ())
+
+    def read(pages: tuple[Page, ...]) -> list[list[tuple[str, float]]]:
+        return [[(m.text, m.size) for m in p.marks if isinstance(m, Text)] for p in pages]
+
+    assert read(pages) == read(bare)
+    for page in pages:
+        foot, margin = foot_and_margin(page)
+        assert foot >= PENCIL - 2 or margin >= 19
+
+
+def test_a_crowded_page_keeps_its_names() -> None:
+    """Protects reading: where a wider margin would make a name smaller, there is none."""
+    crowded = FIXTURES["crowded"]().song
+    look = Look(by_letter, crowded.key.label)
+    pages = measure_pages(printed(crowded), a4, look, ())
+    bare = measure_pages(printed(crowded), a4, replace(look, pencil=False), ())
+    sizes = [
+        [[m.size for m in p.marks if isinstance(m, Text) and m.kind == "chord"] for p in these]
+        for these in (pages, bare)
+    ]
+    assert sizes[0] == sizes[1]

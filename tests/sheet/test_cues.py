@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from chartc.sheet import PAPERS, a4
-from chartc.sheet.cues import PENCIL, cue_pages, job, region, told
+from chartc.sheet.cues import cue_pages, job, region, told
 from chartc.sheet.marks import Page, Text
+from chartc.sheet.paper import PENCIL
 from tests.sheet.overlaps import outside, overlaps
 from tests.sheet.parts import FIXTURES, fancy, ordinary, part, section, song, techniques, vamp
 

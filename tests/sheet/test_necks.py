@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
 from chartc.neck.instruments import five_string_banjo
-from chartc.sheet import PAPERS, a4, backup_pages, necks
+from chartc.sheet import PAPERS, Page, a4, backup_pages, necks
 from chartc.sheet.marks import Line, Text
-from chartc.slots.part import FilledSlot, Note, Part
-from tests.sheet.overlaps import overlaps
+from chartc.slots.part import Note, Part
+from tests.sheet.overlaps import outside, overlaps
 from tests.sheet.parts import note, part, section, song
 
 FIVE_STRING_BANJO = five_string_banjo()
@@ -80,28 +81,122 @@ def test_letters_do_not_meet_in_any_picture() -> None:
     assert sum(1 for m in page.marks if m.kind == "neck-finger") == 14
 
 
-def test_the_most_used_stand_where_not_all_find_room() -> None:
-    """Protects the page: pictures make no page longer; where room is short those used least are left out, and the order stays."""
-    grips = tuple(necks.Grip(g.label, g.stops, times) for g, times in zip(
-        necks.grips(held(*((word, C) for word in ("C", "D", "E", "F", "G", "A")))), (3, 1, 2, 1, 5, 1), strict=True,
-    ))  # fmt: skip
-    one_row = necks.strip(grips, FIVE_STRING_BANJO, 500.0, 100.0)
-    assert one_row is not None
-    assert [g.label.words for row in one_row.rows for g in row] == ["C", "D", "E", "F", "G", "A"]
-    narrow = necks.strip(grips, FIVE_STRING_BANJO, 165.0, 100.0)
-    assert narrow is not None
-    assert [g.label.words for row in narrow.rows for g in row] == ["C", "E", "G"]
+def many(*words: str) -> tuple[necks.Grip, ...]:
+    """Positions low on the neck over these chords; over those in small letters, high ones."""
+    return necks.grips(held(*((word.upper(), F if word.islower() else C) for word in words)))
+
+
+def labels(strip: necks.Strip | None) -> list[str]:
+    """The chords of a strip's pictures, row by row."""
+    assert strip is not None
+    return ["".join(g.label.words for g in row) for row in strip.rows]
+
+
+def test_high_positions_stand_where_not_all_find_room() -> None:
+    """Protects the page: pictures make no page longer; where room is short the positions high on the neck stay, first of all those
+    that come first, and the order stays."""
+    grips = many("C", "d", "E", "f", "g", "A")
+    assert [g.high for g in grips] == [False, True, False, True, True, False]
+    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 500.0, 100.0)) == ["CDEFGA"]
+    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 205.0, 100.0)) == ["CDFG"]
+    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 100.0, 100.0)) == ["DF"]
     assert necks.strip(grips, FIVE_STRING_BANJO, 500.0, 40.0) is None
+    assert necks.strip(grips, FIVE_STRING_BANJO, 20.0, 400.0) is None
     assert necks.strip((), FIVE_STRING_BANJO, 500.0, 400.0) is None
 
 
-def test_pictures_add_no_page() -> None:
-    """Protects the music stand: with and without fretting fingers, a part has the same number of pages."""
-    made = part(song("Pages", [section("verse", ["C", "D7", "F", "C"] * 6)]))
+def test_the_most_used_stand_where_that_is_asked_for() -> None:
+    """Protects the book of licks: where room is short its page of positions leaves out those used least."""
+    made = many("C", "D", "E", "F", "G", "A")
+    grips = tuple(replace(g, times=times) for g, times in zip(made, (3, 1, 2, 1, 5, 1), strict=True))
+    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 150.0, 100.0, used_most=True)) == ["CEG"]
 
-    def open_hand(slot: FilledSlot) -> FilledSlot:
-        return replace(slot, notes=tuple(replace(n, finger=None) for n in slot.notes))
 
-    bare = replace(made, slots=tuple(tuple(tuple(map(open_hand, m)) for m in s) for s in made.slots))
-    assert necks.grips(made)
-    assert len(backup_pages(made, a4)) == len(backup_pages(bare, a4))
+def test_rows_of_pictures_are_few_and_level() -> None:
+    """Protects the eye: no picture stands alone in a row beneath a full one, and pictures move together where that saves a row."""
+    ten = many(*"CDEFGABcde")
+    widths = [necks.strip(ten, FIVE_STRING_BANJO, room, 200.0) for room in (540.0, 495.0, 480.0)]
+    assert [labels(w) for w in widths] == [["CDEFGABCDE"], ["CDEFGABCDE"], ["CDEFG", "ABCDE"]]
+    assert [w.gap < necks.GAP for w in widths if w is not None] == [False, True, False]
+    assert [w.width <= room for w, room in zip(widths, (540, 495, 480), strict=True) if w is not None] == [True] * 3
+
+
+def test_the_line_of_words_gives_way_to_pictures() -> None:
+    """Protects the pictures: where it is only the words above them that find no room, the pictures stand alone."""
+    grips = many("C", "d")
+    low = necks.strip(grips, FIVE_STRING_BANJO, 500.0, 60.0)
+    assert low is not None
+    assert low.count == 2
+    assert not low.titled
+    assert low.height <= 60.0
+    placed, loose = necks.draw(low, 0.0, 0.0)
+    assert not [m for m in loose if m.kind == "necks"]
+    foot = max(m.box[3] for p in placed for m in p.stamp.marks(p.x, p.y, p.factor))
+    assert foot <= low.height + 1.0
+
+
+def pictured(page: Page) -> int:
+    """How many pictures of the neck stand on a page."""
+    return sum(1 for m in page.marks if m.kind == "neck-chord")
+
+
+def high_up(*lengths: int, chords: int = 3) -> Part:
+    """A song of sections so many measures long, its positions high on the neck, over so many chords."""
+    names = [("C", "F", "D", "G", "A", "E")[n % chords] for n in range(sum(lengths))]
+    (slots,) = held(*((name, F) for name in names)).slots
+    starts = [sum(lengths[:n]) for n in range(len(lengths) + 1)]
+    cuts = list(pairwise(starts))
+    made = part(song("Up There", [section(f"verse {n}", names[a:z]) for n, (a, z) in enumerate(cuts)]))
+    return replace(made, slots=tuple(slots[a:z] for a, z in cuts))
+
+
+def test_pictures_find_room_where_the_hand_goes_high() -> None:
+    """Protects the player from a sheet without pictures: on a page full of music rows close up, or they stand at the foot of another
+    page, or beneath the key; whatever the length, marks do not meet, and the page number stays free."""
+    seen = set()
+    for lengths in (*((n,) for n in range(4, 84, 4)), (12, 12, 32), (12, 16, 36)):
+        pages = backup_pages(high_up(*lengths), a4)
+        assert sum(map(pictured, pages)) == 3
+        where = next(k for k, p in enumerate(pages) if pictured(p))
+        rule = next(m.box[3] for m in pages[where].marks if m.kind == "rule")
+        name = next(m.box[1] for m in pages[where].marks if m.kind == "neck-chord")
+        seen.add("head" if name < rule else "last" if where == len(pages) - 1 else "before")
+        for page in pages:
+            assert overlaps(page.marks) == []
+            assert outside(page.marks, a4.width, a4.height, 14) == []
+    assert seen == {"head", "last", "before"}
+
+
+def test_a_full_page_has_its_pictures_beneath_the_key() -> None:
+    """Protects pages on which music fills every foot: the pictures stand right of the head's words, above the rule, and the music
+    begins beneath it."""
+    made = high_up(24)
+    for foot in range(39, 139):
+        paper = replace(a4, bottom=float(foot))
+        pages = backup_pages(made, paper)
+        rule = next(m for m in pages[0].marks if m.kind == "rule").box
+        names = [m for m in pages[0].marks if m.kind == "neck-chord"]
+        if names and names[0].box[1] < rule[1]:
+            break
+    else:
+        raise AssertionError("no page was full")
+    key = next(m for m in pages[0].marks if m.kind == "key").box
+    necked = [m.box for m in pages[0].marks if m.kind.startswith("neck-")]
+    assert min(b[1] for b in necked) > key[3]
+    assert max(b[3] for b in necked) < rule[1]
+    words = [m.box[2] for m in pages[0].marks if m.kind in ("facts", "form")]
+    assert min(b[0] for b in necked) > max(words)
+    assert min(m.box[1] for m in pages[0].marks if m.kind in ("staff", "section")) > rule[3]
+    assert overlaps(pages[0].marks) == []
+
+
+def test_pictures_add_no_page(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Protects the music stand: with and without pictures, a part has the same number of pages and the same rows on each."""
+
+    def rows() -> list[list[int]]:
+        made = [backup_pages(high_up(measures, chords=6), a4) for measures in range(8, 72, 4)]
+        return [[sum(1 for m in p.marks if m.kind == "staff") for p in pages] for pages in made]
+
+    pictures = rows()
+    monkeypatch.setattr(necks, "grips", lambda _: ())
+    assert rows() == pictures
