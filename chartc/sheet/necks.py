@@ -193,8 +193,7 @@ def _ends(sizes: Sequence[float], gap: float, room: float) -> list[int]:
 
 def _strings(grip: Grip, instrument: Instrument) -> tuple[int, ...]:
     """The strings that are drawn, from the left: the long ones, and a short one where it is stopped."""
-    stopped = {string for string, _, _ in grip.stops}
-    return tuple(n for n in range(len(instrument.strings), 0, -1) if n in instrument.long_strings or n in stopped)
+    return tuple(sorted({*instrument.long_strings, *[string for string, _, _ in grip.stops]}, reverse=True))
 
 
 def _width(grip: Grip, instrument: Instrument) -> float:
