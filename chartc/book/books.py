@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Protocol
 
@@ -43,10 +44,11 @@ def build_books(
     paper_of: Callable[[Player], str],
     out: Path,
     progress: Counted,
+    png: bool = False,
 ) -> Outcome:
     """Builds the book of every list for each of its players; for the player `usual` alone where the list names none or `load` is None.
-    `kinds` stand above what the players
-    say, where they are given; `paper_of` names a player's paper."""
+    `kinds` stand above what the players say, where they are given; `paper_of` names a player's paper; `png` asks for a picture of
+    each page too."""
     outcome = Outcome()
     for name in names:
         before = len(outcome.failed)
@@ -78,6 +80,7 @@ def build_books(
                 out,
                 outcome,
                 progress,
+                png,
             )
         if any(d.severity == "error" for d in outcome.found) and len(outcome.failed) == before:
             outcome.failed.append(name)
@@ -106,7 +109,7 @@ def _players(listed: BookList, usual: Player, load: LoadPlayer | None, outcome: 
 
 def _one(
     run: Run, name: str, listed: BookList, player: Player, stem: str, kinds: tuple[str, ...], paper: str, out: Path,
-    outcome: Outcome, progress: Counted,
+    outcome: Outcome, progress: Counted, png: bool,
 ) -> None:  # fmt: skip
     resolved, found, trouble = resolve(listed, player, run.read)
     outcome.found.extend(found)
@@ -133,8 +136,20 @@ def _one(
     origin = _origin(listed, resolved, jobs, player, paper)
     try:
         run.write(out / words, origin, lambda: book(listed, resolved, made, player.name, paper))
+        if png:
+            _pictures(run, out / words, origin)
     except OSError as error:
         outcome.trouble.append((str(out / words), error.strerror or str(error)))
+
+
+def _pictures(run: Run, path: Path, origin: str) -> None:
+    """A picture of each page, beside the book. Raises OSError."""
+    from chartc.press.picture import page_count, picture
+
+    document = path.read_bytes()
+    for number in range(page_count(document)):
+        to = path.with_name(f"{path.stem}-{number + 1}.png")
+        run.write(to, digest(f"{origin} {number}".encode()), partial(picture, document, number))
 
 
 def _origin(listed: BookList, resolved: Resolved, jobs: Sequence[tuple[Band, Task]], player: Player, paper: str) -> str:

@@ -115,7 +115,7 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
             def paper_of(one: Player) -> str:
                 return wanted_paper(args.paper or one.paper or "a4", args.landscape, args.large)
 
-            done = build_books(work, gathered.books, player, load, args.sheet, paper_of, args.out, progress)
+            done = build_books(work, gathered.books, player, load, args.sheet, paper_of, args.out, progress, args.png)
             _add(outcome, done)
         progress.end()
     code = max(code, _told(outcome, progress.count))

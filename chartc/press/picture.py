@@ -30,6 +30,17 @@ def picture(document: bytes, index: int = 0, dpi: int = DPI) -> bytes:
         opened.close()
 
 
+def page_count(document: bytes) -> int:
+    """How many pages a PDF document has. Raises ModuleNotFoundError without the library."""
+    import pypdfium2
+
+    opened: Any = pypdfium2.PdfDocument(document)
+    try:
+        return len(opened)
+    finally:
+        opened.close()
+
+
 def png(width: int, height: int, stride: int, grey: bytes) -> bytes:
     """Rows of 8-bit greys, `stride` bytes from one to the next, as a PNG file. Form of the file: ISO/IEC 15948."""
     import numpy as np

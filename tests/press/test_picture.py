@@ -10,7 +10,7 @@ import pytest
 
 from chartc.cli import main
 from chartc.press import pdf
-from chartc.press.picture import DPI, picture, png
+from chartc.press.picture import DPI, page_count, picture, png
 from chartc.sheet import a4
 from chartc.sheet.marks import Block, Page
 
@@ -77,3 +77,20 @@ def test_build_puts_a_picture_of_every_page_beside_the_file(
     assert main(["build", str(EXAMPLE), "--out", str(other), "--png"]) == 2
     assert "chartc[preview]" in capsys.readouterr().err
     assert not list(other.glob("*.pdf"))
+
+
+def test_a_book_has_pictures_too(tmp_path: Path) -> None:
+    """Protects the phone on the stand: every page of a book has its picture beside it, also where only the pictures are new, and
+    one that was lost comes back."""
+    (tmp_path / "list.yaml").write_text(f"songbook: One\ncharts: [{EXAMPLE}]\n", encoding="utf-8")
+    command = ["build", str(tmp_path / "list.yaml"), "--out", str(tmp_path / "out")]
+    assert main(command) == 0
+    assert not list((tmp_path / "out").glob("*.png"))
+    assert main([*command, "--png"]) == 0
+    pages = page_count((tmp_path / "out" / "list.pdf").read_bytes())
+    pictures = {p.name: p.read_bytes() for p in (tmp_path / "out").glob("*.png")}
+    assert set(pictures) == {f"list-{n}.png" for n in range(1, pages + 1)}
+    assert len(set(pictures.values())) == pages > 2
+    (tmp_path / "out" / "list-2.png").unlink()
+    assert main([*command, "--png"]) == 0
+    assert (tmp_path / "out" / "list-2.png").read_bytes() == pictures["list-2.png"]
