@@ -11,6 +11,7 @@ import pypdfium2
 import pypdfium2.raw as raw
 import pytest
 
+from chartc.book.binding import NOT_FILLED
 from chartc.cli import main
 from tests.book.charts import SET_LIST, band, chart, texts
 
@@ -78,6 +79,21 @@ def test_songs_of_two_pages_lie_open(evening: Path) -> None:
         if "Long Barge" in text and "page 1 of" in text and "page 1 of 1" not in text
     ]
     assert begun and all(n % 2 == 0 for n in begun)
+
+
+def test_pages_follow_at_once_where_they_need_not_face(tmp_path: Path) -> None:
+    """Protects paper for one-sided prints: with `facing-pages: no` no page is left empty so that a song begins on the left."""
+    (tmp_path / "yes").mkdir()
+    (tmp_path / "no").mkdir()
+    # a song of one page before one of several: it must wait for a left page, or need not
+    listed = "songbook: Loft\ncharts: [one.chartc, two.chartc, three.chartc]\norder: as listed\n"
+    counts = []
+    for folder, line in (("yes", ""), ("no", "facing-pages: no\n")):
+        book = texts(build(band(tmp_path / folder, listed + line)) / "evening.pdf")
+        counts.append((len(book), sum(NOT_FILLED in text for text in book)))
+    (with_facing, empty), (without, none) = counts
+    assert none == 0 < empty
+    assert with_facing - without == empty
 
 
 def test_links_and_outline_lead_to_the_songs(evening: Path) -> None:
