@@ -92,10 +92,11 @@ class Met:
         """The costs of all joins between the two together, each as often as it is played."""
         if len(self.ways) == 1 and self.ways[0][2] == 1:
             return found[0] if self.ways[0][0] else found[0].T
-        total = np.zeros_like(found[0] if self.ways[0][0] else found[0].T)
+        # what is forbidden and often played leaves 32 bits
+        total = np.zeros((found[0] if self.ways[0][0] else found[0].T).shape, dtype=np.int64)
         for table, (forth, _, times) in zip(found, self.ways, strict=True):
-            total += (table if forth else table.T) * times
-        return np.minimum(total, NEVER, out=total)
+            total += (table if forth else table.T) * np.int64(times)
+        return np.minimum(total, NEVER).astype(np.int32)
 
 
 @dataclass(frozen=True)
@@ -213,7 +214,10 @@ def build_problem(song: Song, means: Means) -> Problem:
             domains[a] = reordered(domains[a], np.minimum(costs, NEVER))
         else:
             ways.setdefault((min(a, b), max(a, b)), []).append((a < b, f.gap, f.times))
-    own = tuple(np.minimum(d.costs * n, NEVER) if n != 1 else d.costs for d, n in zip(domains, played, strict=True))
+    own = tuple(
+        np.minimum(d.costs * np.int64(n), NEVER).astype(np.int32) if n != 1 else d.costs
+        for d, n in zip(domains, played, strict=True)
+    )
     between = {(a, b): Met(joiner, domains[a], domains[b], tuple(w)) for (a, b), w in ways.items()}
     tree = spanning(len(domains), tuple(between))
     return Problem(

@@ -14,7 +14,7 @@ import numpy as np
 
 from chartc.slots.graph import Costs, Graph, Ints, Limits, Some
 from chartc.slots.relax import Bound, relax
-from chartc.slots.settle import SLACK, Settled
+from chartc.slots.settle import SLACK, Answer, Settled
 
 SIZES = (32, 64)
 """So many of the cheapest candidates are compared at first: as few of these as leave out only what costs FAR more than the cheapest."""
@@ -54,11 +54,14 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
         settled = Settled(tree, unary, tables, some, limits, never, widest, rounds, block_most, bound)
         answer, needed = settled.best(slack)
         tree, block_most = settled.tree, settled.block_most
-        if not answer.exact and tree.others and rounds < _MOST_ROUNDS:
-            # a closer bound leaves fewer values, and narrower tables
-            rounds *= 3
-            bound = None
-            continue
+        if not answer.exact:
+            if tree.others and rounds < _MOST_ROUNDS:
+                # a closer bound leaves fewer values, and narrower tables
+                rounds = _MOST_ROUNDS
+                bound = relax(tree, unary, tables, never, rounds, block_most)
+                slack = [min(SLACK, max(1, answer.total - bound.least))] * len(own)
+                continue
+            return _found(answer, some)
         bound = settled.bound
         grown = False
         while changed := _grow(graph, some, bound, needed):
@@ -67,9 +70,12 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
             bound = relax(tree, unary, tables, never, rounds, block_most)
             grown = True
         if not grown:
-            choice = [int(x.index[n]) for n, x in zip(answer.choice, some, strict=True)]
-            return Found(tuple(choice), answer.total, answer.exact)
+            return _found(answer, some)
         slack = needed
+
+
+def _found(answer: Answer, some: Sequence[Some]) -> Found:
+    return Found(tuple(int(x.index[n]) for n, x in zip(answer.choice, some, strict=True)), answer.total, answer.exact)
 
 
 def _grow(graph: Graph, some: list[Some], bound: Bound, needed: Sequence[int]) -> set[int]:

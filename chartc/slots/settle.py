@@ -57,6 +57,7 @@ class Settled:
         """The best choice of all, beginning with values that cost at most `slack` more than the bound, variable by variable; with it, how
         much more than the bound each variable's values may cost so that they could be part of a better choice."""
         best = None
+        wide = 0
         for _ in range(_TRIES):
             answer, some = self.within(slack)
             if best is None or answer.total < best.total or (answer.total == best.total and answer.exact):
@@ -65,6 +66,9 @@ class Settled:
                 needed = self._needed(best, some)
             else:
                 needed = [min(self._never, max(2 * n, SLACK, 1)) for n in slack]
+            wide += not answer.exact
+            if wide > (1 if self.tree.others else 8):
+                break
             # too few values to be sure of; or more of them than are needed, and their tables are too wide
             if any(n > s for n, s in zip(needed, slack, strict=True)):
                 slack = [max(n, s) for n, s in zip(needed, slack, strict=True)] if answer.exact else needed

@@ -52,6 +52,8 @@ SONGS = {
     "silence between": "| G | NC | C |",
     "endings": "section verse, 4 measures\nrepeat\n| G |\nending 1\n| C |\nending 2\n| G |\nend repeat",
     "sections return": "form verse, chorus, verse, chorus, verse\nsection verse, 2 measures\n| G | C |\nsection chorus, 1 measure\n| G |",
+    # what is forbidden, counted as often as it is played, is more than 32 bits hold
+    "thirty times": f"form {', '.join(['verse, chorus'] * 30)}\nsection verse, 1 measure\n| G |\nsection chorus, 1 measure\n| C |",
     "a way there and back": "section break, 4 measures\n| G | C | G | C |",
     "two lines": "section break, 4 measures\n| G | C |\n| C | G |\nask | roll | |",
     "three lines": "| G |\nvoice | silent |\n| C |\nvoice | silent |\n| G |\nvoice | silent |",
