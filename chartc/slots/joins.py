@@ -17,6 +17,7 @@ from chartc.slots.candidate import PLACES
 from chartc.slots.costs import NEVER
 from chartc.slots.domain import Domain
 from chartc.slots.graph import Some
+from chartc.slots.recent import Recent
 from chartc.slots.traits import CODES, FRETS, Traits
 from chartc.theory.chord import Chord
 
@@ -81,26 +82,23 @@ class Joins:
         self.weight = weight
         self.limits = limits
         self._instrument = instrument
-        self._known: dict[Key, Join] = {}
+        self._known: Recent[Key, Join] = Recent(_MOST)
 
     def joins(self, wanted: Mapping[Key, Pairing]) -> list[Join]:
         """All joins of some pairs, by their keys. Those of the cheapest candidates are remembered."""
         found: dict[Key, Join] = {}
         new: dict[tuple[int, int], list[Key]] = {}
         for key, pairing in wanted.items():
-            known = self._known.pop(key, None) if pairing.cheapest else None
+            known = self._known.get(key) if pairing.cheapest else None
             if known is not None:
-                # the one used last is the last to go
-                found[key] = self._known[key] = known
+                found[key] = known
             else:
                 new.setdefault((pairing.rows.count, pairing.columns.count), []).append(key)
         for keys in new.values():
             for key, join in zip(keys, self._compare([wanted[key] for key in keys]), strict=True):
                 found[key] = join
                 if wanted[key].cheapest:
-                    self._known[key] = join
-        while len(self._known) > _MOST:
-            del self._known[next(iter(self._known))]
+                    self._known.put(key, join)
         return [found[key] for key in wanted]
 
     def _compare(self, wanted: Sequence[Pairing]) -> list[Join]:

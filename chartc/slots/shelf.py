@@ -13,6 +13,7 @@ from chartc.slots.costs import Setting
 from chartc.slots.domain import Asked, Domain, domain
 from chartc.slots.joins import Joins
 from chartc.slots.pool import Pool
+from chartc.slots.recent import Recent
 from chartc.slots.rulebook import Rulebook
 from chartc.slots.slot import Context
 
@@ -28,31 +29,24 @@ class Shelf:
         self.joins = Joins(bench.instrument, bench.limits, book.weight)
         self._book = book
         self._hardest = hardest
-        self._pools: dict[Kind, Pool] = {}
-        self._domains: dict[object, Domain] = {}
+        self._pools: Recent[Kind, Pool] = Recent(_POOLS)
+        self._domains: Recent[object, Domain] = Recent(_DOMAINS)
 
     def pool(self, kind: Kind) -> Pool:
         """The candidates of a kind of slot at any speed."""
-        found = self._pools.pop(kind, None)
-        if found is None:
-            if len(self._pools) >= _POOLS:
-                del self._pools[next(iter(self._pools))]
-            found = Pool(kind[0], self.maker.candidates(*kind), self.maker.bench.instrument.drone)
-        # the one used last is the last to go
-        self._pools[kind] = found
-        return found
+        found = self._pools.get(kind)
+        if found is not None:
+            return found
+        return self._pools.put(kind, Pool(kind[0], self.maker.candidates(*kind), self.maker.bench.instrument.drone))
 
     def domain(self, kind: Kind, x: Context, asked: Asked, setting: Setting, ms_per_tick: float) -> Domain:
         """What a slot of a kind may hold in a context, at a speed."""
         pool = self.pool(kind)
         key = (kind, x, asked.key, setting, pool.speed(ms_per_tick))
-        found = self._domains.pop(key, None)
-        if found is None:
-            if len(self._domains) >= _DOMAINS:
-                del self._domains[next(iter(self._domains))]
-            found = domain(pool, x, asked, self._book, self._hardest, setting, ms_per_tick)
-        self._domains[key] = found
-        return found
+        found = self._domains.get(key)
+        if found is not None:
+            return found
+        return self._domains.put(key, domain(pool, x, asked, self._book, self._hardest, setting, ms_per_tick))
 
 
 @lru_cache(maxsize=8)

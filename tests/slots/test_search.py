@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import product
 
@@ -97,6 +97,12 @@ class World:
         """All choices."""
         return list(product(*(range(len(c)) for c in self.own)))
 
+    def truths(self) -> Iterator[tuple[int, int, int]]:
+        """For every value of every variable what the best choice with it costs."""
+        for v, costs in enumerate(self.own):
+            for x in range(len(costs)):
+                yield v, x, min(self.cost(choice) for choice in self.every() if choice[v] == x)
+
 
 worlds = st.builds(
     World,
@@ -176,10 +182,8 @@ def test_a_bound_is_never_more_than_the_truth(world: World, rounds: int) -> None
     tree = spanning(len(world.own), tuple(world.tables))
     bound = relax(tree, world.own, world.tables, NEVER, rounds)
     world.prices = {}
-    for v, costs in enumerate(world.own):
-        for x in range(len(costs)):
-            truth = min(world.cost(choice) for choice in world.every() if choice[v] == x)
-            assert min(NEVER, bound.least + int(bound.spare[v][x])) <= truth
+    for v, x, truth in world.truths():
+        assert min(NEVER, bound.least + int(bound.spare[v][x])) <= truth
 
 
 @fixtured
@@ -191,10 +195,8 @@ def test_a_bound_in_blocks_is_never_more_than_the_truth(world: World, most: int,
     tree = spanning(len(world.own), tuple(world.tables))
     tree = replace(tree, tops=frozenset(cut & set(tree.seams)))
     bound = relax(tree, world.own, world.tables, NEVER, 0, most)
-    for v, costs in enumerate(world.own):
-        for x in range(len(costs)):
-            truth = min(world.cost(choice) for choice in world.every() if choice[v] == x)
-            assert min(NEVER, bound.least + int(bound.spare[v][x])) <= truth
+    for v, x, truth in world.truths():
+        assert min(NEVER, bound.least + int(bound.spare[v][x])) <= truth
 
 
 @fixtured
@@ -205,10 +207,8 @@ def test_along_a_tree_the_bound_is_the_truth(world: World) -> None:
     world.tables = {pair: table for pair, table in world.tables.items() if pair[1] == pair[0] + 1}
     tree = spanning(len(world.own), tuple(world.tables))
     bound = relax(tree, world.own, world.tables, NEVER, 0)
-    for v, costs in enumerate(world.own):
-        for x in range(len(costs)):
-            truth = min(world.cost(choice) for choice in world.every() if choice[v] == x)
-            assert truth == NEVER or bound.least + int(bound.spare[v][x]) == truth
+    for v, x, truth in world.truths():
+        assert truth == NEVER or bound.least + int(bound.spare[v][x]) == truth
 
 
 def test_a_long_song_with_limits_all_along_is_cut_and_still_exact(monkeypatch: pytest.MonkeyPatch) -> None:
