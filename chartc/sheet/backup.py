@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from copy import copy
 from dataclasses import replace
+from functools import cached_property
 from typing import NamedTuple
 
 from chartc.chart.song import Song
@@ -34,6 +35,11 @@ HEAD_LEFT = 14.0
 HEAD_AIR = 3.0
 """The same from the key above and from the rule beneath them."""
 
+NOWHERE = necks.Place(0.0, 0.0)
+
+LARGER = (2.0, 1.4)
+"""So much larger are pictures that have a page of their own: the first where one page holds them all."""
+
 SMALLER = 0.93
 """The sheet may be printed so much smaller where that saves a page."""
 
@@ -42,28 +48,29 @@ Ready = Sequence[Sequence[Measured]]
 
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
-    """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn."""
+    """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn, and than pictures
+    of the neck on a page of their own; that one comes last, so that nobody turns to it while playing."""
     part = replace(part, song=printed(part.song))
-    return _pages(part, paper, _measured(part))
+    return _pages(part, paper, _measured(part), necks.grips(part))
 
 
-def _pages(part: Part, paper: Paper, ready: Ready) -> tuple[Page, ...]:
+def _pages(part: Part, paper: Paper, ready: Ready, grips: tuple[necks.Grip, ...]) -> tuple[Page, ...]:
     rows = _rows(part.song, paper, ready)
     wide = max([sum([m.least for m in r.measures]) for r in rows], default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide * 0.999
-        return magnified(_pages(part, paper_for(paper, factor), ready), paper, factor)
-    best = _Sheet(part, paper, system.ROW_GAP, rows)
-    if best.count > 1:
-        tight = best.closer(system.LEAST_ROW_GAP)
-        if tight.count == best.count and tight.nearly(SMALLER):
-            own = paper_for(paper, SMALLER)
-            small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready))
-            if small.count < tight.count:
-                return magnified(small.pages(), paper, SMALLER)
-        if tight.count < best.count:
-            best = tight
+        return magnified(_pages(part, paper_for(paper, factor), ready, grips), paper, factor)
+    best = _Sheet(part, paper, system.ROW_GAP, rows, grips)
+    tight = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
+    saves = tight.count == best.count and tight.nearly(SMALLER)
+    if tight.count < best.count:
+        best = tight
+    if saves or not best.complete:
+        own = paper_for(paper, SMALLER)
+        small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready), grips)
+        if small.count < best.count or (small.count == best.count and small.complete and not best.complete):
+            return magnified(small.pages(), paper, SMALLER)
     return best.pages()
 
 
@@ -79,9 +86,10 @@ class _Pictures(NamedTuple):
 class _Sheet:
     """A part in rows and pages, on one paper and with one least distance between rows."""
 
-    def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row]) -> None:
+    def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row], grips: tuple[necks.Grip, ...]) -> None:
         song = part.song
         self.part = part
+        self.grips = grips
         self.song, self.paper, self.rows = song, paper, rows
         fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
         way = f"way {part.way}" if part.way > 1 else ""
@@ -99,6 +107,8 @@ class _Sheet:
     def _set(self, gap: float) -> None:
         paper = self.paper
         self.gap = gap
+        for known in ("pictures", "apart"):
+            self.__dict__.pop(known, None)
         self.strips = self._strips(gap)
         self.cuts = breaks.pages(self.strips, paper.floor - self.start, paper.floor - self.later)
 
@@ -113,7 +123,7 @@ class _Sheet:
 
     @property
     def count(self) -> int:
-        """How many pages."""
+        """How many pages the music takes."""
         return len(self.cuts)
 
     def nearly(self, factor: float) -> bool:
@@ -134,31 +144,40 @@ class _Sheet:
         a, z = self.cuts[k]
         return self._room(k) - system.LEAST_ROW_GAP * max(0, z - a - 1)
 
-    def _pictures(self) -> _Pictures | None:
-        """Where the pictures of the neck stand: at the foot of the last page, or of the nearest before it, that has room for all of
-        them, rows closer together if they must be; else of the one that has room for most; else in the head. They are not worth a
-        page more."""
-        grips = necks.grips(self.part)
-        best: _Pictures | None = None
-        for k in reversed(range(len(self.cuts) if grips else 0)):
-            room = self._slack(k) - NECKS + (LEGEND if k else 0.0)
-            strip = necks.strip(grips, self.part.instrument, self.paper.room, room)
-            if strip is not None and (best is None or strip.count > best.strip.count):
-                best = _Pictures(strip, k, strip.height + NECKS)
-                if strip.count == len(grips):
-                    break
-        return best or (self._in_head(grips) if grips else None)
-
-    def _in_head(self, grips: tuple[necks.Grip, ...]) -> _Pictures | None:
-        """The pictures beneath the key, right of what the head says: as many as stand there when the music begins a little lower."""
+    @cached_property
+    def pictures(self) -> tuple[_Pictures, ...]:
+        """Where the pictures of the neck stand: all of them at the foot of the last page, or of the nearest before it, that has room for
+        them, rows closer together if they must be; else beneath the key, above music that begins a little lower if need be, and
+        at the feet of all pages, in their order. Where that is not enough either, nowhere."""
+        grips = self.grips
+        if not grips:
+            return ()
+        instrument, room = self.part.instrument, self.paper.room
+        high = [self._slack(k) - NECKS + (LEGEND if k else 0.0) for k in range(self.count)]
+        for k in reversed(range(self.count)):
+            strip = necks.whole(grips, instrument, necks.Place(room, high[k]))
+            if strip is not None:
+                return (_Pictures(strip, k, strip.height + NECKS),)
         left, top, rule = head.beneath_key(self.title)
         free = rule - top - 2 * HEAD_AIR
         wide = self.paper.edge - left - HEAD_LEFT
-        strip = necks.strip(grips, self.part.instrument, wide, free + self._slack(0), titled=False)
-        if strip is None or strip.count < min(2, len(grips)):
-            return None
-        place = self.paper.edge - strip.width, top + HEAD_AIR
-        return _Pictures(strip, 0, max(0.0, strip.height - free), place)
+        feet = [necks.Place(room, h) for h in high]
+        for lower, places in ((0.0, feet), (self._slack(0), [NOWHERE, *feet[1:]])):
+            corner = necks.Place(wide, free + lower, titled=False)
+            strips = necks.spread(grips, instrument, [corner, *places])
+            if strips is not None:
+                first, *others = strips
+                out = [_Pictures(s, k, s.height + NECKS) for k, s in enumerate(others) if s is not None]
+                if first is not None:
+                    place = self.paper.edge - first.width, top + HEAD_AIR
+                    out.insert(0, _Pictures(first, 0, max(0.0, first.height - free), place))
+                return tuple(out)
+        return ()
+
+    @property
+    def complete(self) -> bool:
+        """Whether the pictures of the neck find room beside the music."""
+        return bool(self.pictures or not self.grips)
 
     def _distance(self, k: int, taken: float) -> float:
         """From row to row on a page of which pictures take so much. What is left goes to the pencil first: a strip at the foot is
@@ -175,25 +194,23 @@ class _Sheet:
         """The pages, drawn."""
         song, paper, rows, strips, cuts = self.song, self.paper, self.rows, self.strips, self.cuts
         legend = _legend(rows)
-        pictures = self._pictures()
+        pictures = self.pictures
+        count = self.count + len(self.apart[1])
         pages = []
         for k, (a, z) in enumerate(cuts):
             marks: list[Mark] = []
             placed: list[Placed] = []
-            here = pictures if pictures is not None and pictures.page == k else None
+            here = [p for p in pictures if p.page == k]
             if k == 0:
                 marks += self.title
-                y = self.start
-                if here is not None and here.place is not None:
-                    marks[:] = head.lowered(marks, here.taken)
-                    y += here.taken
-                    stamps, loose = necks.draw(here.strip, *here.place)
-                    placed += stamps
-                    marks += loose
+                lower = sum([p.taken for p in here if p.place is not None])
+                y = self.start + lower
+                if lower:
+                    marks[:] = head.lowered(marks, lower)
             else:
-                running, y = head.running(song, paper, k + 1, len(cuts))
+                running, y = head.running(song, paper, k + 1, count)
                 marks += running
-            distance = self._distance(k, here.taken if here is not None else 0.0)
+            distance = self._distance(k, sum([p.taken for p in here]))
             entries = [Entry(f"{song.title} ({song.key.label})", 0, 0.0)] if k == 0 else []
             for n in range(a, z):
                 r = rows[n]
@@ -208,13 +225,38 @@ class _Sheet:
                 placed += stamps
                 marks += loose
                 y += r.bands.height
-            if here is not None and here.place is None:
-                stamps, loose = necks.draw(here.strip, paper.left, y + NECKS)
+            for strip in here:
+                stamps, loose = necks.draw(strip.strip, *(strip.place or (paper.left, y + NECKS)))
                 placed += stamps
                 marks += loose
-            marks += head.foot(paper, k + 1, len(cuts), legend if k == 0 else "")
+            marks += head.foot(paper, k + 1, count, legend if k == 0 else "")
             pages.append(Page(paper, Marks(placed, marks), str(k + 1), tuple(entries)))
-        return tuple(pages)
+        return (*pages, *self._of_pictures(count))
+
+    @cached_property
+    def apart(self) -> tuple[float, tuple[necks.Strip, ...]]:
+        """The pictures page by page where they have pages of their own, and how much larger than beside the music."""
+        paper = self.paper
+        for count in range(1, 1 + len(self.grips) if not self.complete else 1):
+            for factor in LARGER if count == 1 else LARGER[1:]:
+                place = necks.Place(paper.room / factor, (paper.floor - self.later - NECKS) / factor)
+                strips = necks.spread(self.grips, self.part.instrument, [place] * count)
+                if strips is not None:
+                    return factor, tuple([s for s in strips if s is not None])
+        return 1.0, ()
+
+    def _of_pictures(self, count: int) -> list[Page]:
+        """The pages that have nothing but pictures; `count` is that of all pages."""
+        paper = self.paper
+        factor, strips = self.apart
+        out = []
+        for number, strip in enumerate(strips, self.count + 1):
+            running, y = head.running(self.song, paper, number, count)
+            drawn = necks.draw(strip, paper.left / factor, (y + NECKS) / factor)
+            (large,) = magnified([Page(paper, Marks(*drawn), "")], paper, factor)
+            marks = (*large.marks, *running, *head.foot(paper, number, count))
+            out.append(Page(paper, marks, str(number), (Entry("positions", 1, y),)))
+        return out
 
 
 def ease(m: Measured) -> float:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from chartc.neck.instrument import Instrument
-from chartc.sheet.hand import OPEN_POSITION
 from chartc.sheet.label import Label, by_letter
 from chartc.sheet.marks import Mark, Text, ending_at
 from chartc.sheet.stamp import Ink, LineStyle, Placed, Stamp, TextStyle
@@ -38,6 +37,7 @@ HEAD = 14.0
 BENEATH = 6.0
 """From a row of pictures to the next."""
 TITLE = "Positions in the order in which they come"
+CONTINUED = "Positions, continued"
 
 
 @dataclass(frozen=True)
@@ -53,11 +53,6 @@ class Grip:
         """The first fret that is drawn."""
         low = min([fret for _, fret, _ in self.stops])
         return 1 if max([fret for _, fret, _ in self.stops]) <= FRETS else low
-
-    @property
-    def high(self) -> bool:
-        """Whether the hand has left its home at the neck's end."""
-        return min([fret for _, fret, _ in self.stops]) > OPEN_POSITION
 
     @cached_property
     def frets(self) -> int:
@@ -97,14 +92,14 @@ def _stops(slot: FilledSlot) -> frozenset[tuple[int, int, str]]:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Pictures in rows, `height` points high all together, `gap` points between two of them; `titled` tells that the line of words
-    stands above them."""
+    """Pictures in rows, `height` points high all together, `gap` points between two of them; `title` is the line of words above
+    them, if any."""
 
     rows: tuple[tuple[Grip, ...], ...]
     instrument: Instrument
     height: float
     gap: float = GAP
-    titled: bool = True
+    title: str = TITLE
 
     @property
     def count(self) -> int:
@@ -117,46 +112,78 @@ class Strip:
         return max([sum([_width(g, self.instrument) + self.gap for g in row]) for row in self.rows]) - self.gap
 
 
-def strip(
-    all_grips: tuple[Grip, ...],
-    instrument: Instrument,
-    room: float,
-    height: float,
-    used_most: bool = False,
-    titled: bool = True,
-) -> Strip | None:
-    """As many pictures as find room in a place so wide and high, in their order: all, or those high on the neck before the others, and of
-    each the ones that come first; or, with `used_most`, those that are used most. Where the room is short, or `titled` is false, they stand
-    without the line of words. None where not one row fits."""
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where pictures may stand: so wide and high, with a line of words above them if there is room, or without."""
+
+    width: float
+    height: float
+    titled: bool = True
+
+
+def whole(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> Strip | None:
+    """All pictures in one place, without the line of words where they would have no room beneath it; None where they have none."""
+    room, height = place.width, place.height
     if height < LEAST_HEIGHT or not all_grips:
         return None
-    sizes = [_width(g, instrument) for g in all_grips]
+    wide = [_width(g, instrument) for g in all_grips]
     highs = [ABOVE + FRET * g.frets + BENEATH for g in all_grips]
-    # what leaves first: what a player knows by heart, and of that the later
-    leaving = sorted(
-        range(len(all_grips)), key=lambda n: (-all_grips[n].times if used_most else not all_grips[n].high, n)
-    )
-    kept = list(range(len(all_grips)))
-    while True:
-        # rows as few as they can be tell whether the place is high enough
-        wide, high = [sizes[n] for n in kept], [highs[n] for n in kept]
-        ends = _ends(wide, LEAST_GAP, room)
-        need = _stacked(high, ends)
-        if need <= height:
-            break
-        kept.remove(leaving.pop())
-        if not kept:
-            return None
-    if max(wide) > room:
+    # rows as few as they can be tell whether the place is high enough
+    ends = _ends(wide, LEAST_GAP, room)
+    need = _stacked(highs, ends)
+    if need > height or max(wide) > room:
         return None
     gap, level = _level(wide, len(ends), room)
-    if _stacked(high, level) <= height:
-        ends, need = level, _stacked(high, level)
+    if _stacked(highs, level) <= height:
+        ends, need = level, _stacked(highs, level)
     else:
         gap = LEAST_GAP
-    rows = tuple([tuple([all_grips[n] for n in kept[a:z]]) for a, z in pairwise([0, *ends])])
-    words = HEAD if titled and need + HEAD <= height else 0.0
-    return Strip(rows, instrument, need + words, gap, words > 0)
+    rows = tuple([tuple(all_grips[a:z]) for a, z in pairwise([0, *ends])])
+    words = HEAD if place.titled and need + HEAD <= height else 0.0
+    return Strip(rows, instrument, need + words, gap, TITLE if words else "")
+
+
+def most_used(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> Strip | None:
+    """As many pictures as find room in a place, in their order: those that are used most, and of those used as often the first. None
+    where not one finds room."""
+    leaving = sorted(range(len(all_grips)), key=lambda n: (all_grips[n].times, -n))
+    for gone in range(len(all_grips)):
+        left = set(leaving[gone:])
+        found = whole(tuple([g for n, g in enumerate(all_grips) if n in left]), instrument, place)
+        if found is not None:
+            return found
+    return None
+
+
+def spread(
+    all_grips: tuple[Grip, ...], instrument: Instrument, places: Sequence[Place]
+) -> tuple[Strip | None, ...] | None:
+    """All pictures in their order over several places, each as full as it can be before the next: a strip for each place, None for one
+    that stays empty. None where they do not find room."""
+    out: list[Strip | None] = []
+    left = all_grips
+    for place in places:
+        here = _first(left, instrument, place)
+        if here is not None:
+            left = left[here.count :]
+            if here.title and any(out):
+                here = replace(here, title=CONTINUED)
+        out.append(here)
+    return None if left else tuple(out)
+
+
+def _first(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> Strip | None:
+    """As many of the first pictures as find room in a place."""
+    low, high = 0, len(all_grips)
+    found = None
+    while low < high:
+        n = (low + high + 1) // 2
+        here = whole(all_grips[:n], instrument, place)
+        if here is not None:
+            low, found = n, here
+        else:
+            high = n - 1
+    return found
 
 
 def _stacked(highs: Sequence[float], ends: Sequence[int]) -> float:
@@ -213,8 +240,8 @@ def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
     """The pictures as stamps and loose marks, the top left corner at (`x`, `y`)."""
     placed: list[Placed] = []
     loose: list[Mark] = []
-    if strip.titled:
-        loose.append(Text(x, y + WORDS * 0.8, TITLE, "italic", WORDS, "necks"))
+    if strip.title:
+        loose.append(Text(x, y + WORDS * 0.8, strip.title, "italic", WORDS, "necks"))
         y += HEAD
     for row in strip.rows:
         place = x

@@ -92,30 +92,52 @@ def labels(strip: necks.Strip | None) -> list[str]:
     return ["".join(g.label.words for g in row) for row in strip.rows]
 
 
-def test_high_positions_stand_where_not_all_find_room() -> None:
-    """Protects the page: pictures make no page longer; where room is short the positions high on the neck stay, first of all those
-    that come first, and the order stays."""
+def whole(grips: tuple[necks.Grip, ...], width: float, height: float) -> necks.Strip | None:
+    """All pictures in one place."""
+    return necks.whole(grips, FIVE_STRING_BANJO, necks.Place(width, height))
+
+
+def test_all_pictures_or_none_stand_in_a_place() -> None:
+    """Protects the reader from a row of pictures that stops in its middle."""
     grips = many("C", "d", "E", "f", "g", "A")
-    assert [g.high for g in grips] == [False, True, False, True, True, False]
-    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 500.0, 100.0)) == ["CDEFGA"]
-    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 205.0, 100.0)) == ["CDFG"]
-    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 100.0, 100.0)) == ["DF"]
-    assert necks.strip(grips, FIVE_STRING_BANJO, 500.0, 40.0) is None
-    assert necks.strip(grips, FIVE_STRING_BANJO, 20.0, 400.0) is None
-    assert necks.strip((), FIVE_STRING_BANJO, 500.0, 400.0) is None
+    assert labels(whole(grips, 500.0, 100.0)) == ["CDEFGA"]
+    assert labels(whole(grips, 205.0, 130.0)) == ["CDE", "FGA"]
+    assert whole(grips, 205.0, 100.0) is None
+    assert whole(grips, 500.0, 40.0) is None
+    assert whole(grips, 20.0, 4000.0) is None
+    assert whole((), 500.0, 400.0) is None
+
+
+def test_pictures_are_spread_over_places_in_their_order() -> None:
+    """Protects the order from page to page: a place is filled before the next one, those too small stay empty, and nothing is left
+    out."""
+    grips = many("C", "d", "E", "f", "g", "A")
+    wide, narrow, low = necks.Place(205.0, 100.0), necks.Place(100.0, 100.0), necks.Place(500.0, 30.0)
+
+    def spread(*places: necks.Place) -> list[list[str]] | None:
+        found = necks.spread(grips, FIVE_STRING_BANJO, places)
+        return None if found is None else [[] if s is None else labels(s) for s in found]
+
+    assert spread(wide, wide) == [["CDEF"], ["GA"]]
+    assert spread(low, narrow, low, wide, wide) == [[], ["CD"], [], ["EFGA"], []]
+    assert spread(narrow, narrow) is None
+    strips = necks.spread(grips, FIVE_STRING_BANJO, [wide, wide]) or ()
+    assert [s.title for s in strips if s is not None] == [necks.TITLE, necks.CONTINUED]
 
 
 def test_the_most_used_stand_where_that_is_asked_for() -> None:
-    """Protects the book of licks: where room is short its page of positions leaves out those used least."""
+    """Protects the book of licks: where room is short its page of positions leaves out those used least, and of these the last."""
     made = many("C", "D", "E", "F", "G", "A")
     grips = tuple(replace(g, times=times) for g, times in zip(made, (3, 1, 2, 1, 5, 1), strict=True))
-    assert labels(necks.strip(grips, FIVE_STRING_BANJO, 150.0, 100.0, used_most=True)) == ["CEG"]
+    assert labels(necks.most_used(grips, FIVE_STRING_BANJO, necks.Place(150.0, 100.0))) == ["CEG"]
+    assert labels(necks.most_used(grips, FIVE_STRING_BANJO, necks.Place(205.0, 100.0))) == ["CDEG"]
+    assert necks.most_used(grips, FIVE_STRING_BANJO, necks.Place(20.0, 100.0)) is None
 
 
 def test_rows_of_pictures_are_few_and_level() -> None:
     """Protects the eye: no picture stands alone in a row beneath a full one, and pictures move together where that saves a row."""
     ten = many(*"CDEFGABcde")
-    widths = [necks.strip(ten, FIVE_STRING_BANJO, room, 200.0) for room in (540.0, 495.0, 480.0)]
+    widths = [whole(ten, room, 200.0) for room in (540.0, 495.0, 480.0)]
     assert [labels(w) for w in widths] == [["CDEFGABCDE"], ["CDEFGABCDE"], ["CDEFG", "ABCDE"]]
     assert [w.gap < necks.GAP for w in widths if w is not None] == [False, True, False]
     assert [w.width <= room for w, room in zip(widths, (540, 495, 480), strict=True) if w is not None] == [True] * 3
@@ -124,10 +146,10 @@ def test_rows_of_pictures_are_few_and_level() -> None:
 def test_the_line_of_words_gives_way_to_pictures() -> None:
     """Protects the pictures: where it is only the words above them that find no room, the pictures stand alone."""
     grips = many("C", "d")
-    low = necks.strip(grips, FIVE_STRING_BANJO, 500.0, 60.0)
+    low = whole(grips, 500.0, 60.0)
     assert low is not None
     assert low.count == 2
-    assert not low.titled
+    assert not low.title
     assert low.height <= 60.0
     placed, loose = necks.draw(low, 0.0, 0.0)
     assert not [m for m in loose if m.kind == "necks"]
@@ -150,21 +172,24 @@ def high_up(*lengths: int, chords: int = 3) -> Part:
     return replace(made, slots=tuple(slots[a:z] for a, z in cuts))
 
 
-def test_pictures_find_room_where_the_hand_goes_high() -> None:
+@pytest.mark.parametrize("chords", [3, 6])
+def test_pictures_find_room_where_the_hand_goes_high(chords: int) -> None:
     """Protects the player from a sheet without pictures: on a page full of music rows close up, or they stand at the foot of another
-    page, or beneath the key; whatever the length, marks do not meet, and the page number stays free."""
+    page, at the feet of several, or beneath the key; whatever the length, all are there, marks do not meet, and the page number
+    stays free."""
     seen = set()
     for lengths in (*((n,) for n in range(4, 84, 4)), (12, 12, 32), (12, 16, 36)):
-        pages = backup_pages(high_up(*lengths), a4)
-        assert sum(map(pictured, pages)) == 3
-        where = next(k for k, p in enumerate(pages) if pictured(p))
-        rule = next(m.box[3] for m in pages[where].marks if m.kind == "rule")
-        name = next(m.box[1] for m in pages[where].marks if m.kind == "neck-chord")
-        seen.add("head" if name < rule else "last" if where == len(pages) - 1 else "before")
+        pages = backup_pages(high_up(*lengths, chords=chords), a4)
+        assert sum(map(pictured, pages)) == min(chords, sum(lengths))
+        where = [k for k, p in enumerate(pages) if pictured(p)]
+        first = pages[where[0]]
+        rule = next(m.box[3] for m in first.marks if m.kind == "rule")
+        name = next(m.box[1] for m in first.marks if m.kind == "neck-chord")
+        seen.add("head" if name < rule else "last" if where == [len(pages) - 1] else "before")
         for page in pages:
             assert overlaps(page.marks) == []
             assert outside(page.marks, a4.width, a4.height, 14) == []
-    assert seen == {"head", "last", "before"}
+    assert seen >= {"last", "before"}
 
 
 def test_a_full_page_has_its_pictures_beneath_the_key() -> None:
@@ -190,13 +215,41 @@ def test_a_full_page_has_its_pictures_beneath_the_key() -> None:
     assert overlaps(pages[0].marks) == []
 
 
-def test_pictures_add_no_page(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Protects the music stand: with and without pictures, a part has the same number of pages and the same rows on each."""
+def staves(page: Page) -> int:
+    """How many lines of staves a page has."""
+    return sum(1 for m in page.marks if m.kind == "staff")
 
-    def rows() -> list[list[int]]:
-        made = [backup_pages(high_up(measures, chords=6), a4) for measures in range(8, 72, 4)]
-        return [[sum(1 for m in p.marks if m.kind == "staff") for p in pages] for pages in made]
 
-    pictures = rows()
+def test_pictures_leave_the_music_on_its_pages(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Protects the music stand: with and without pictures, the music takes as many pages; one with nothing but pictures comes last."""
+    lengths = range(8, 72, 4)
+    made = [backup_pages(high_up(measures, chords=6), a4) for measures in lengths]
     monkeypatch.setattr(necks, "grips", lambda _: ())
-    assert rows() == pictures
+    plain = [backup_pages(high_up(measures, chords=6), a4) for measures in lengths]
+    for pages, without in zip(made, plain, strict=True):
+        assert all(map(staves, pages[: len(without)]))
+        assert len(pages) <= len(without) + 1
+        assert not any(map(staves, pages[len(without) :]))
+
+
+def test_pictures_without_room_have_pages_of_their_own() -> None:
+    """Protects a sheet full of music: all pictures stand behind it, larger, on pages that are counted and in the outline, as many
+    as they need."""
+    low = replace(a4, name="low", height=360.0)
+    made = high_up(32, chords=6)
+    music = [p for p in backup_pages(made, low) if staves(p)]
+    pages = backup_pages(made, low)
+    assert [bool(staves(p)) for p in pages] == sorted([bool(staves(p)) for p in pages], reverse=True)
+    apart = pages[len(music) :]
+    assert apart
+    assert sum(map(pictured, apart)) == 6
+    assert [p.label for p in pages] == [str(n + 1) for n in range(len(pages))]
+    assert [p.entries[0].words for p in apart] == ["positions"] * len(apart)
+    foot = [m.text for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "page"]
+    assert foot == [f"page {n + 1} of {len(pages)}" for n in range(len(pages))]
+    sizes = {m.size for m in apart[0].marks if isinstance(m, Text) and m.kind == "neck-finger"}
+    assert len(sizes) == 1
+    assert min(sizes) > necks.LETTER
+    for page in pages:
+        assert overlaps(page.marks) == []
+        assert outside(page.marks, low.width, low.height, 14) == []
