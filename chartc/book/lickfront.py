@@ -90,7 +90,7 @@ def positions(book: LickBook, paper: Paper, number: int, count: int) -> Page | N
     """A page with pictures of the positions that the licks use, as many as it holds, those used most; None where there are none."""
     running, y = head.running(replace(book.part.song, title="Licks: positions"), paper, number, count)
     grips = necks.grips(book.part)
-    strip = necks.most_used(grips, book.part.instrument, necks.Place(paper.room, paper.floor - y - INDEX_ROOM))
+    strip = necks.most_used(grips, necks.Place(paper.room, paper.floor - y - INDEX_ROOM))
     if strip is None:
         return None
     marks: list[Mark] = [*running, Text(paper.left, y + 20, "Positions", "bold", 18.0, "section")]

@@ -152,10 +152,10 @@ class _Sheet:
         grips = self.grips
         if not grips:
             return ()
-        instrument, room = self.part.instrument, self.paper.room
+        room = self.paper.room
         high = [self._slack(k) - NECKS + (LEGEND if k else 0.0) for k in range(self.count)]
         for k in reversed(range(self.count)):
-            strip = necks.whole(grips, instrument, necks.Place(room, high[k]))
+            strip = necks.whole(grips, necks.Place(room, high[k]))
             if strip is not None:
                 return (_Pictures(strip, k, strip.height + NECKS),)
         left, top, rule = head.beneath_key(self.title)
@@ -164,7 +164,7 @@ class _Sheet:
         feet = [necks.Place(room, h) for h in high]
         for lower, places in ((0.0, feet), (self._slack(0), [NOWHERE, *feet[1:]])):
             corner = necks.Place(wide, free + lower, titled=False)
-            strips = necks.spread(grips, instrument, [corner, *places])
+            strips = necks.spread(grips, [corner, *places])
             if strips is not None:
                 first, *others = strips
                 out = [_Pictures(s, k, s.height + NECKS) for k, s in enumerate(others) if s is not None]
@@ -240,7 +240,7 @@ class _Sheet:
         for count in range(1, 1 + len(self.grips) if not self.complete else 1):
             for factor in LARGER if count == 1 else LARGER[1:]:
                 place = necks.Place(paper.room / factor, (paper.floor - self.later - NECKS) / factor)
-                strips = necks.spread(self.grips, self.part.instrument, [place] * count)
+                strips = necks.spread(self.grips, [place] * count)
                 if strips is not None:
                     return factor, tuple([s for s in strips if s is not None])
         return 1.0, ()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -42,10 +42,12 @@ CONTINUED = "Positions, continued"
 
 @dataclass(frozen=True)
 class Grip:
-    """A hand's place on the neck: (string, fret, finger), string 1 first, over a chord; `times` is how many slots use it."""
+    """A hand's place on the neck: (string, fret, finger), string 1 first, over a chord; `strings` are drawn, from the left; `times` is how
+    many slots use it."""
 
     label: Label
     stops: tuple[tuple[int, int, str], ...]
+    strings: tuple[int, ...]
     times: int = 1
 
     @cached_property
@@ -58,6 +60,17 @@ class Grip:
     def frets(self) -> int:
         """How many frets are drawn."""
         return max(FRETS, max([fret for _, fret, _ in self.stops]) - self.low + 1)
+
+    @cached_property
+    def width(self) -> float:
+        """Width of the picture."""
+        neck = LEFT + STRING * (len(self.strings) - 1) + LETTER / 2
+        return max(neck, LEFT - 3 + self.label.width(NAME))
+
+    @property
+    def height(self) -> float:
+        """Height of the picture, with the room beneath it."""
+        return ABOVE + FRET * self.frets + BENEATH
 
 
 def grips(part: Part) -> tuple[Grip, ...]:
@@ -75,7 +88,17 @@ def grips(part: Part) -> tuple[Grip, ...]:
     for (label, stops), times in found.items():
         fuller = max((s for n, s in found if n == label and s >= stops), key=lambda s: (len(s), sorted(s)))
         out[label, fuller] = out.get((label, fuller), 0) + times
-    return tuple(Grip(label, tuple(sorted(stops)), times) for (label, stops), times in out.items())
+    return tuple(
+        [
+            Grip(label, tuple(sorted(stops)), _strings(stops, part.instrument), times)
+            for (label, stops), times in out.items()
+        ]
+    )
+
+
+def _strings(stops: Iterable[tuple[int, int, str]], instrument: Instrument) -> tuple[int, ...]:
+    """The strings that are drawn, from the left: the long ones, and a short one where it is stopped."""
+    return tuple(sorted({*instrument.long_strings, *[string for string, _, _ in stops]}, reverse=True))
 
 
 def _stops(slot: FilledSlot) -> frozenset[tuple[int, int, str]]:
@@ -96,7 +119,6 @@ class Strip:
     them, if any."""
 
     rows: tuple[tuple[Grip, ...], ...]
-    instrument: Instrument
     height: float
     gap: float = GAP
     title: str = TITLE
@@ -109,7 +131,7 @@ class Strip:
     @property
     def width(self) -> float:
         """Width of the longest row."""
-        return max([sum([_width(g, self.instrument) + self.gap for g in row]) for row in self.rows]) - self.gap
+        return max([sum([g.width + self.gap for g in row]) for row in self.rows]) - self.gap
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,13 +143,13 @@ class Place:
     titled: bool = True
 
 
-def whole(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> Strip | None:
+def whole(all_grips: tuple[Grip, ...], place: Place) -> Strip | None:
     """All pictures in one place, without the line of words where they would have no room beneath it; None where they have none."""
     room, height = place.width, place.height
     if height < LEAST_HEIGHT or not all_grips:
         return None
-    wide = [_width(g, instrument) for g in all_grips]
-    highs = [ABOVE + FRET * g.frets + BENEATH for g in all_grips]
+    wide = [g.width for g in all_grips]
+    highs = [g.height for g in all_grips]
     # rows as few as they can be tell whether the place is high enough
     ends = _ends(wide, LEAST_GAP, room)
     need = _stacked(highs, ends)
@@ -140,30 +162,28 @@ def whole(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> 
         gap = LEAST_GAP
     rows = tuple([tuple(all_grips[a:z]) for a, z in pairwise([0, *ends])])
     words = HEAD if place.titled and need + HEAD <= height else 0.0
-    return Strip(rows, instrument, need + words, gap, TITLE if words else "")
+    return Strip(rows, need + words, gap, TITLE if words else "")
 
 
-def most_used(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> Strip | None:
+def most_used(all_grips: tuple[Grip, ...], place: Place) -> Strip | None:
     """As many pictures as find room in a place, in their order: those that are used most, and of those used as often the first. None
     where not one finds room."""
     leaving = sorted(range(len(all_grips)), key=lambda n: (all_grips[n].times, -n))
     for gone in range(len(all_grips)):
         left = set(leaving[gone:])
-        found = whole(tuple([g for n, g in enumerate(all_grips) if n in left]), instrument, place)
+        found = whole(tuple([g for n, g in enumerate(all_grips) if n in left]), place)
         if found is not None:
             return found
     return None
 
 
-def spread(
-    all_grips: tuple[Grip, ...], instrument: Instrument, places: Sequence[Place]
-) -> tuple[Strip | None, ...] | None:
+def spread(all_grips: tuple[Grip, ...], places: Sequence[Place]) -> tuple[Strip | None, ...] | None:
     """All pictures in their order over several places, each as full as it can be before the next: a strip for each place, None for one
     that stays empty. None where they do not find room."""
     out: list[Strip | None] = []
     left = all_grips
     for place in places:
-        here = _first(left, instrument, place)
+        here = _first(left, place)
         if here is not None:
             left = left[here.count :]
             if here.title and any(out):
@@ -172,13 +192,13 @@ def spread(
     return None if left else tuple(out)
 
 
-def _first(all_grips: tuple[Grip, ...], instrument: Instrument, place: Place) -> Strip | None:
+def _first(all_grips: tuple[Grip, ...], place: Place) -> Strip | None:
     """As many of the first pictures as find room in a place."""
     low, high = 0, len(all_grips)
     found = None
     while low < high:
         n = (low + high + 1) // 2
-        here = whole(all_grips[:n], instrument, place)
+        here = whole(all_grips[:n], place)
         if here is not None:
             low, found = n, here
         else:
@@ -218,20 +238,6 @@ def _ends(sizes: Sequence[float], gap: float, room: float) -> list[int]:
     return [*ends, len(sizes)]
 
 
-def _strings(grip: Grip, instrument: Instrument) -> tuple[int, ...]:
-    """The strings that are drawn, from the left: the long ones, and a short one where it is stopped."""
-    return tuple(sorted({*instrument.long_strings, *[string for string, _, _ in grip.stops]}, reverse=True))
-
-
-def _width(grip: Grip, instrument: Instrument) -> float:
-    neck = LEFT + STRING * (len(_strings(grip, instrument)) - 1) + LETTER / 2
-    return max(neck, LEFT - 3 + grip.label.width(NAME))
-
-
-def _height(row: tuple[Grip, ...]) -> float:
-    return ABOVE + FRET * max([g.frets for g in row]) + BENEATH
-
-
 LEAST_HEIGHT = ABOVE + FRET * FRETS
 """No picture is lower."""
 
@@ -246,17 +252,17 @@ def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
     for row in strip.rows:
         place = x
         for grip in row:
-            placed += [Placed(stamp, place, y) for stamp in _stamps(grip, strip.instrument)]
+            placed += [Placed(stamp, place, y) for stamp in _stamps(grip)]
             name = grip.label.text(place + LEFT - 3.0, y + NAME * 0.8, NAME)
             loose.append(Text(name.x, name.y, name.text, "bold", NAME, "neck-chord", raised=name.raised))
-            place += _width(grip, strip.instrument) + strip.gap
-        y += _height(row)
+            place += grip.width + strip.gap
+        y += max([grip.height for grip in row])
     return placed, loose
 
 
-def _stamps(grip: Grip, instrument: Instrument) -> tuple[Stamp, Stamp]:
+def _stamps(grip: Grip) -> tuple[Stamp, Stamp]:
     """The neck's lines, and what stands on them; from the picture's top left corner."""
-    strings = _strings(grip, instrument)
+    strings = grip.strings
     return _stamped(
         tuple((strings.index(s), fret, finger) for s, fret, finger in grip.stops), len(strings), grip.low, grip.frets
     )

@@ -7,14 +7,11 @@ from itertools import pairwise
 
 import pytest
 
-from chartc.neck.instruments import five_string_banjo
 from chartc.sheet import PAPERS, Page, a4, backup_pages, necks
 from chartc.sheet.marks import Line, Text
 from chartc.slots.part import Note, Part
 from tests.sheet.overlaps import outside, overlaps
 from tests.sheet.parts import note, part, section, song
-
-FIVE_STRING_BANJO = five_string_banjo()
 
 
 def held(*grips: tuple[str, tuple[tuple[int, int, str], ...]]) -> Part:
@@ -94,7 +91,7 @@ def labels(strip: necks.Strip | None) -> list[str]:
 
 def whole(grips: tuple[necks.Grip, ...], width: float, height: float) -> necks.Strip | None:
     """All pictures in one place."""
-    return necks.whole(grips, FIVE_STRING_BANJO, necks.Place(width, height))
+    return necks.whole(grips, necks.Place(width, height))
 
 
 def test_all_pictures_or_none_stand_in_a_place() -> None:
@@ -115,13 +112,13 @@ def test_pictures_are_spread_over_places_in_their_order() -> None:
     wide, narrow, low = necks.Place(205.0, 100.0), necks.Place(100.0, 100.0), necks.Place(500.0, 30.0)
 
     def spread(*places: necks.Place) -> list[list[str]] | None:
-        found = necks.spread(grips, FIVE_STRING_BANJO, places)
+        found = necks.spread(grips, places)
         return None if found is None else [[] if s is None else labels(s) for s in found]
 
     assert spread(wide, wide) == [["CDEF"], ["GA"]]
     assert spread(low, narrow, low, wide, wide) == [[], ["CD"], [], ["EFGA"], []]
     assert spread(narrow, narrow) is None
-    strips = necks.spread(grips, FIVE_STRING_BANJO, [wide, wide]) or ()
+    strips = necks.spread(grips, [wide, wide]) or ()
     assert [s.title for s in strips if s is not None] == [necks.TITLE, necks.CONTINUED]
 
 
@@ -129,9 +126,9 @@ def test_the_most_used_stand_where_that_is_asked_for() -> None:
     """Protects the book of licks: where room is short its page of positions leaves out those used least, and of these the last."""
     made = many("C", "D", "E", "F", "G", "A")
     grips = tuple(replace(g, times=times) for g, times in zip(made, (3, 1, 2, 1, 5, 1), strict=True))
-    assert labels(necks.most_used(grips, FIVE_STRING_BANJO, necks.Place(150.0, 100.0))) == ["CEG"]
-    assert labels(necks.most_used(grips, FIVE_STRING_BANJO, necks.Place(205.0, 100.0))) == ["CDEG"]
-    assert necks.most_used(grips, FIVE_STRING_BANJO, necks.Place(20.0, 100.0)) is None
+    assert labels(necks.most_used(grips, necks.Place(150.0, 100.0))) == ["CEG"]
+    assert labels(necks.most_used(grips, necks.Place(205.0, 100.0))) == ["CDEG"]
+    assert necks.most_used(grips, necks.Place(20.0, 100.0)) is None
 
 
 def test_rows_of_pictures_are_few_and_level() -> None:
