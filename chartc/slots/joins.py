@@ -32,8 +32,8 @@ _FRAME = ("1", "3", "b3", "5", "b5", "#5", "4", "2")
 _TOGETHER = 60
 # pairs that are compared in one go: more need more memory and are no faster
 
-_MOST = 1000
-# joins remembered between songs, each with a few tables of some thousand small numbers
+_MOST, _MOST_AT_SPEED = 1000, 2000
+# joins remembered between songs, each with a few tables of some thousand small numbers; and those at one speed, each with one
 
 ASKED_TWICE = 1000
 """The price of a lick that comes back at once because a request leaves no other."""
@@ -83,6 +83,8 @@ class Joins:
         self.limits = limits
         self._instrument = instrument
         self._known: Recent[Key, Join] = Recent(_MOST)
+        self.at_speed: Recent[tuple[Key, float], Costs] = Recent(_MOST_AT_SPEED)
+        """What joins of the cheapest candidates cost at a speed, in milliseconds a tick."""
 
     def joins(self, wanted: Mapping[Key, Pairing]) -> list[Join]:
         """All joins of some pairs, by their keys. Those of the cheapest candidates are remembered."""
@@ -218,11 +220,22 @@ class Joiner:
     def costs(self, wanted: Sequence[Pairing]) -> list[Costs]:
         """The costs of joins, and what those with the candidates behind cost at least. All at once is much faster than one by one."""
         keys = [p.key for p in wanted]
-        new = {key: p for key, p in zip(keys, wanted, strict=True) if key not in self._ready}
+        ready, at_speed, speed = self._ready, self._joins.at_speed, self._ms_per_tick
+        new = {}
+        for key, p in zip(keys, wanted, strict=True):
+            if key in ready:
+                continue
+            known = at_speed.get((key, speed)) if p.cheapest else None
+            if known is None:
+                new[key] = p
+            else:
+                ready[key] = known
         for start in range(0, len(new), _TOGETHER):
             some = dict(islice(new.items(), start, start + _TOGETHER))
-            self._ready.update(zip(some, self._at_speed(self._joins.joins(some)), strict=True))
-        return [self._ready[key] for key in keys]
+            for (key, p), costs in zip(some.items(), self._at_speed(self._joins.joins(some)), strict=True):
+                # a table of its own: those made together share one piece of memory
+                ready[key] = at_speed.put((key, speed), costs.copy()) if p.cheapest else costs
+        return [ready[key] for key in keys]
 
     def _at_speed(self, joins: list[Join]) -> list[Costs]:
         """The costs of joins with the hands' effort at the song's speed."""

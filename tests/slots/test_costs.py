@@ -66,3 +66,22 @@ def test_a_song_is_filled_alike_whatever_was_filled_before() -> None:
         for one in order:
             got, _ = fill(one, player)
             assert got == alone[songs.index(one)]
+
+
+def test_joins_are_those_of_the_songs_own_speed() -> None:
+    """Protects a song that comes after the same one a little faster: what joins cost is remembered for one speed only."""
+    rows, _ = SONGS[0]
+    player = means(LIBRARY, house())
+
+    def tables(tempo: str) -> list[list[list[int]]]:
+        made = build_problem(song(rows, LIBRARY, tempo=tempo), player)
+        return [met(met.a.cheapest, met.b.cheapest).tolist() for met in made.between.values()]
+
+    alone = []
+    for tempo in ("half = 100", "half = 103"):
+        shelf_for.cache_clear()
+        alone.append(tables(tempo))
+    assert alone[0] != alone[1]
+    shelf_for.cache_clear()
+    for tempo, expected in zip(("half = 100", "half = 103", "half = 100"), (*alone, alone[0]), strict=True):
+        assert tables(tempo) == expected
