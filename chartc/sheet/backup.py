@@ -88,7 +88,6 @@ class _Sheet:
 
     def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row], grips: tuple[necks.Grip, ...]) -> None:
         song = part.song
-        self.part = part
         self.grips = grips
         self.song, self.paper, self.rows = song, paper, rows
         fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
@@ -225,8 +224,8 @@ class _Sheet:
                 placed += stamps
                 marks += loose
                 y += r.bands.height
-            for strip in here:
-                stamps, loose = necks.draw(strip.strip, *(strip.place or (paper.left, y + NECKS)))
+            for picture in here:
+                stamps, loose = necks.draw(picture.strip, *(picture.place or (paper.left, y + NECKS)))
                 placed += stamps
                 marks += loose
             marks += head.foot(paper, k + 1, count, legend if k == 0 else "")
@@ -237,7 +236,8 @@ class _Sheet:
     def apart(self) -> tuple[float, tuple[necks.Strip, ...]]:
         """The pictures page by page where they have pages of their own, and how much larger than beside the music."""
         paper = self.paper
-        for count in range(1, 1 + len(self.grips) if not self.complete else 1):
+        most = 0 if self.complete else len(self.grips)
+        for count in range(1, 1 + most):
             for factor in LARGER if count == 1 else LARGER[1:]:
                 place = necks.Place(paper.room / factor, (paper.floor - self.later - NECKS) / factor)
                 strips = necks.spread(self.grips, [place] * count)

@@ -159,6 +159,11 @@ def pictured(page: Page) -> int:
     return sum(1 for m in page.marks if m.kind == "neck-chord")
 
 
+def staves(page: Page) -> int:
+    """How many lines of staves a page has."""
+    return sum(1 for m in page.marks if m.kind == "staff")
+
+
 def high_up(*lengths: int, chords: int = 3) -> Part:
     """A song of sections so many measures long, its positions high on the neck, over so many chords."""
     names = [("C", "F", "D", "G", "A", "E")[n % chords] for n in range(sum(lengths))]
@@ -169,24 +174,41 @@ def high_up(*lengths: int, chords: int = 3) -> Part:
     return replace(made, slots=tuple(slots[a:z] for a, z in cuts))
 
 
-@pytest.mark.parametrize("chords", [3, 6])
-def test_pictures_find_room_where_the_hand_goes_high(chords: int) -> None:
+@pytest.mark.parametrize(("chords", "where_seen"), [(3, {"head", "last", "before"}), (6, {"last", "before", "own"})])
+def test_pictures_find_room_where_the_hand_goes_high(chords: int, where_seen: set[str]) -> None:
     """Protects the player from a sheet without pictures: on a page full of music rows close up, or they stand at the foot of another
-    page, at the feet of several, or beneath the key; whatever the length, all are there, marks do not meet, and the page number
+    page, beneath the key, or on a page of their own; whatever the length, all are there, marks do not meet, and the page number
     stays free."""
     seen = set()
     for lengths in (*((n,) for n in range(4, 84, 4)), (12, 12, 32), (12, 16, 36)):
         pages = backup_pages(high_up(*lengths, chords=chords), a4)
         assert sum(map(pictured, pages)) == min(chords, sum(lengths))
-        where = [k for k, p in enumerate(pages) if pictured(p)]
-        first = pages[where[0]]
-        rule = next(m.box[3] for m in first.marks if m.kind == "rule")
-        name = next(m.box[1] for m in first.marks if m.kind == "neck-chord")
-        seen.add("head" if name < rule else "last" if where == [len(pages) - 1] else "before")
+        (where,) = (k for k, p in enumerate(pages) if pictured(p))
+        rule = next(m.box[3] for m in pages[where].marks if m.kind == "rule")
+        name = next(m.box[1] for m in pages[where].marks if m.kind == "neck-chord")
+        last = "last" if staves(pages[where]) else "own"
+        seen.add("head" if name < rule else last if where == len(pages) - 1 else "before")
         for page in pages:
             assert overlaps(page.marks) == []
             assert outside(page.marks, a4.width, a4.height, 14) == []
-    assert seen >= {"last", "before"}
+    assert seen == where_seen
+
+
+@pytest.mark.parametrize("measures", [16, 28])
+def test_pictures_are_shared_by_several_pages(measures: int) -> None:
+    """Protects a sheet on which no page has room for all pictures: they stand on several, beneath their music, in their order from page
+    to page, and the later ones say that they go on."""
+    narrow = replace(a4, name="narrow", width=230.0, height=330.0)
+    made = high_up(measures, chords=6)
+    pages = backup_pages(made, narrow)
+    assert all(map(staves, pages))
+    assert sum(1 for p in pages if pictured(p)) > 1
+    names = [m.text for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "neck-chord"]
+    assert names == [g.label.words for g in necks.grips(made)]
+    said = [m.text for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "necks"]
+    assert said in ([necks.CONTINUED], [necks.TITLE, necks.CONTINUED])
+    for page in pages:
+        assert overlaps(page.marks) == []
 
 
 def test_a_full_page_has_its_pictures_beneath_the_key() -> None:
@@ -212,34 +234,26 @@ def test_a_full_page_has_its_pictures_beneath_the_key() -> None:
     assert overlaps(pages[0].marks) == []
 
 
-def staves(page: Page) -> int:
-    """How many lines of staves a page has."""
-    return sum(1 for m in page.marks if m.kind == "staff")
-
-
 def test_pictures_leave_the_music_on_its_pages(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Protects the music stand: with and without pictures, the music takes as many pages; one with nothing but pictures comes last."""
+    """Protects the music stand: with and without pictures, the same rows stand on the same pages; one with nothing but pictures comes
+    last."""
     lengths = range(8, 72, 4)
     made = [backup_pages(high_up(measures, chords=6), a4) for measures in lengths]
     monkeypatch.setattr(necks, "grips", lambda _: ())
     plain = [backup_pages(high_up(measures, chords=6), a4) for measures in lengths]
     for pages, without in zip(made, plain, strict=True):
-        assert all(map(staves, pages[: len(without)]))
+        assert [staves(p) for p in pages[: len(without)]] == [staves(p) for p in without]
         assert len(pages) <= len(without) + 1
         assert not any(map(staves, pages[len(without) :]))
 
 
-def test_pictures_without_room_have_pages_of_their_own() -> None:
-    """Protects a sheet full of music: all pictures stand behind it, larger, on pages that are counted and in the outline, as many
-    as they need."""
+def test_pictures_without_room_have_a_page_of_their_own() -> None:
+    """Protects a sheet full of music: all pictures stand behind it, larger, on a page that is counted and in the outline."""
     low = replace(a4, name="low", height=360.0)
-    made = high_up(32, chords=6)
-    music = [p for p in backup_pages(made, low) if staves(p)]
-    pages = backup_pages(made, low)
-    assert [bool(staves(p)) for p in pages] == sorted([bool(staves(p)) for p in pages], reverse=True)
-    apart = pages[len(music) :]
-    assert apart
-    assert sum(map(pictured, apart)) == 6
+    pages = backup_pages(high_up(32, chords=6), low)
+    apart = [p for p in pages if not staves(p)]
+    assert [pictured(p) for p in apart] == [6]
+    assert list(pages[-len(apart) :]) == apart
     assert [p.label for p in pages] == [str(n + 1) for n in range(len(pages))]
     assert [p.entries[0].words for p in apart] == ["positions"] * len(apart)
     foot = [m.text for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "page"]
@@ -250,3 +264,11 @@ def test_pictures_without_room_have_pages_of_their_own() -> None:
     for page in pages:
         assert overlaps(page.marks) == []
         assert outside(page.marks, low.width, low.height, 14) == []
+
+
+def test_pictures_have_as_many_pages_as_they_need() -> None:
+    """Protects the last picture: where one page of their own does not hold them all, there are more (the paper is smaller than any)."""
+    narrow = replace(a4, name="narrow", width=230.0, height=280.0)
+    pages = backup_pages(high_up(12, chords=6), narrow)
+    assert [(bool(staves(p)), pictured(p)) for p in pages] == [(True, 0)] * 4 + [(False, 4), (False, 2)]
+    assert all(overlaps(p.marks) == [] for p in pages)
