@@ -61,7 +61,9 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
                 bound = relax(tree, unary, tables, never, rounds, block_most)
                 slack = [min(SLACK, max(1, answer.total - bound.least))] * len(own)
                 continue
-            return _found(answer, some)
+            if answer.total >= never:
+                return _found(answer, some)
+        # where it is not exact, the bound is closer when fewer stand for others, and tables may be narrow enough
         bound = settled.bound
         grown = False
         while changed := _grow(graph, some, bound, needed):

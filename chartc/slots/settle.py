@@ -56,62 +56,76 @@ class Settled:
     def best(self, slack: list[int]) -> tuple[Answer, list[int]]:
         """The best choice of all, beginning with values that cost at most `slack` more than the bound, variable by variable; with it, how
         much more than the bound each variable's values may cost so that they could be part of a better choice."""
-        best = None
+        best: Answer | None = None
         wide = 0
+        needed = slack
         for _ in range(_TRIES):
-            answer, some = self.within(slack)
-            if best is None or answer.total < best.total or (answer.total == best.total and answer.exact):
+            bound = self.bound
+            answer, some = self.within(slack, best)
+            if best is None or answer.total < best.total:
                 best = answer
+            proven = answer.exact
             if best.total < self._never:
-                needed = self._needed(best, some)
+                needed, sure = self._needed(best, some)
+                proven = proven and sure
             else:
                 needed = [min(self._never, max(2 * n, SLACK, 1)) for n in slack]
-            wide += not answer.exact
+            wide += not proven and best.total < self._never
             if wide > (1 if self.tree.others else 8):
                 break
-            # too few values to be sure of; or more of them than are needed, and their tables are too wide
             if any(n > s for n, s in zip(needed, slack, strict=True)):
-                slack = [max(n, s) for n, s in zip(needed, slack, strict=True)] if answer.exact else needed
-            elif not best.exact and needed != slack:
+                # too few values to be sure of; or more of them than are needed, and their tables are too wide
+                slack = [max(n, s) for n, s in zip(needed, slack, strict=True)] if proven else needed
+            elif not proven and needed != slack:
                 slack = needed
-            else:
-                return best, needed
+            elif self.bound is bound or self._hold(some, slack):
+                return replace(best, exact=proven), needed
         assert best is not None
         return replace(best, exact=False), needed
 
-    def _needed(self, best: Answer, some: list[Ints]) -> list[int]:
-        """How much more than the bound a value may cost in each variable's block: what a choice with it saves elsewhere is at most
-        the difference of the total and what all blocks cost at least, each for itself with its own limits. Blocks between which
-        the best choice is another than theirs become one."""
-        spent = best.total - self.bound.least
-        tree = self.tree
-        alone: list[int] = []
+    def _needed(self, best: Answer, some: list[Ints]) -> tuple[list[int], bool]:
+        """How much more than the bound a value may cost in each variable's block to be part of a better choice than `best`, and whether
+        that is proven: in a better choice some block costs less than it does at least for itself with its own limits. Blocks
+        between which `best` is another than theirs become one."""
         while self.tree.tops:
-            alone, in_doubt = self._alone(best, some)
-            if not in_doubt:
-                break
-            self.tree = replace(self.tree, tops=self.tree.tops - in_doubt, whole=True)
-        if not self.tree.tops:
-            alone = [spent]
-        if self.tree is not tree or max(alone) > self.block_most:
-            self.block_most = max(self.block_most, 2 * max(alone)) if self.tree.tops else self.block_most
+            alone, in_doubt, sure = self._alone(best, some)
+            if in_doubt:
+                self.tree = replace(self.tree, tops=self.tree.tops - in_doubt, whole=True)
+            elif max(alone) > self.block_most:
+                self.block_most = 2 * max(alone)
+            else:
+                return [alone[b] for b in self.tree.blocks], sure
             self.bound = self._relaxed()
-        saved = spent - sum(alone)
-        return [alone[b] + saved for b in self.tree.blocks]
+        return [best.total - self.bound.least] * len(some), True
 
-    def _alone(self, best: Answer, some: list[Ints]) -> tuple[list[int], set[int]]:
-        """What each block costs at least beyond its share of the bound, and the variables above which the best choice is another than
-        that of the blocks."""
+    def _hold(self, some: list[Ints], slack: list[int]) -> bool:
+        """Whether these values are still all that cost at most `slack` more than the bound, which has changed."""
+        for spare, x, n, has in zip(self.bound.spare, self._values, slack, some, strict=True):
+            within = spare[: x.count] <= n
+            within[has] = False
+            if within.any():
+                return False
+        return True
+
+    def _alone(self, best: Answer, some: list[Ints]) -> tuple[list[int], set[int], bool]:
+        """What each block costs at least beyond its share of the bound, the variables above which the best choice is another than
+        that of the blocks, and whether the least costs are exact."""
         tree, bound = self.tree, self.bound
         # each block with the best that may lie above it, and without what lies beneath
         own = list(self._unary)
         altered = set(tree.tops)
+        in_doubt = set()
         for v in tree.tops:
             p, message = tree.parent[v], bound.messages[v]
             assert message is not None
             altered.add(p)
-            own[v] = own[v] + (bound.towards(v, p) - message[:, None]).min(axis=0)
+            above = bound.towards(v, p) - message[:, None]
+            least = above.min(axis=0)
+            own[v] = own[v] + least
             own[p] = own[p] + message
+            # the variable above has another value than the one that were best for the block beneath
+            if above[best.choice[p], best.choice[v]] > least[best.choice[v]]:
+                in_doubt.add(v)
         blocks = tree.blocks
         pieces = Pieces([c[x] for c, x in zip(own, some, strict=True)], self._never, self._widest)
         paid = [0] * (blocks[-1] + 1)
@@ -121,7 +135,6 @@ class Settled:
             if blocks[a] == blocks[b]:
                 pieces.join(a, b, joint[some[a][:, None], some[b]])
                 paid[blocks[a]] += int(joint[best.choice[a], best.choice[b]])
-        in_doubt = set()
         for (a, b), limit in self._limits.known.items():
             here = int(
                 limit(self._some(a, np.array([best.choice[a]])), self._some(b, np.array([best.choice[b]])))[0, 0]
@@ -137,24 +150,21 @@ class Settled:
         alone = pieces.sums(blocks)
         more = [p - n for p, n in zip(paid, alone, strict=True)]
         for v in tree.tops:
-            if more[blocks[v]] or more[blocks[v] - 1] or self._other_above(v, own[v], best.choice):
+            if more[blocks[v]] or more[blocks[v] - 1]:
                 in_doubt.add(v)
         for v, share in bound.roots.items():
             alone[blocks[v]] -= share
-        return alone, in_doubt
+        return alone, in_doubt, pieces.exact
 
-    def _other_above(self, v: int, own: Costs, choice: list[int]) -> bool:
-        """Whether the variable above a seam has another value than the one that were best for the block beneath."""
-        p, message = self.tree.parent[v], self.bound.messages[v]
-        assert message is not None
-        here = int(self.bound.towards(v, p)[choice[p], choice[v]] - message[choice[p]])
-        return here > int(own[choice[v]] - self._unary[v][choice[v]])
-
-    def within(self, slack: list[int]) -> tuple[Answer, list[Ints]]:
-        """The best choice among values that cost at most `slack` more than the bound, as far as the bound tells, and these values."""
-        some = [
-            np.flatnonzero(s[: x.count] <= n) for s, x, n in zip(self.bound.spare, self._values, slack, strict=True)
-        ]
+    def within(self, slack: list[int], known: Answer | None = None) -> tuple[Answer, list[Ints]]:
+        """The best choice among values that cost at most `slack` more than the bound, as far as the bound tells, and these values.
+        Those of a choice that is `known` are always among them."""
+        some = []
+        for v, (spare, x, n) in enumerate(zip(self.bound.spare, self._values, slack, strict=True)):
+            near = spare[: x.count] <= n
+            if known is not None:
+                near[known.choice[v]] = True
+            some.append(np.flatnonzero(near))
         if not all(len(x) for x in some):
             return Answer([0] * len(some), self._never, True), some
         pieces = Pieces([u[x] for u, x in zip(self._unary, some, strict=True)], self._never, self._widest)
@@ -166,7 +176,7 @@ class Settled:
         while True:
             choice = [int(x[n]) for x, n in zip(some, pieces.solve(), strict=True)]
             if pieces.total >= self._never:
-                return Answer(choice, self._never, pieces.exact or min(slack) < self._never), some
+                return Answer(choice, self._never, pieces.exact), some
             new = self._limits.broken([int(self._values[v].index[x]) for v, x in enumerate(choice)])
             new = {pair: limit for pair, limit in new.items() if pair not in self._limits.known}
             if not new:

@@ -1,4 +1,5 @@
-"""A long song is searched in blocks: what is noted of each block must leave nothing better out. Against plain elimination."""
+"""A long song is searched in blocks, a tangled one with tables that may be too wide: what is noted of each block must leave nothing
+better out, and nothing is called the best that is not. Against plain elimination."""
 
 from __future__ import annotations
 
@@ -29,7 +30,7 @@ class Long:
     tables: dict[Pair, Costs]
     limits: dict[Pair, Costs]
 
-    def found(self) -> tuple[int, bool, int]:
+    def found(self, widest: int = WIDE) -> tuple[int, bool, int]:
         """What the search says is the least sum, whether it claims so, and what its choice really costs."""
 
         def some(table: Costs) -> Table:
@@ -44,7 +45,7 @@ class Long:
         pairs = tuple(self.tables)
         groups = [np.zeros(len(costs), dtype=np.int64) for costs in self.own]
         answer = search(
-            Graph(self.own, pairs, between, spanning(len(self.own), pairs), groups), Limits(broken), NEVER, WIDE
+            Graph(self.own, pairs, between, spanning(len(self.own), pairs), groups), Limits(broken), NEVER, widest
         )
         total = sum(int(costs[x]) for costs, x in zip(self.own, answer.choice, strict=True))
         for (a, b), table in (*self.tables.items(), *self.limits.items()):
@@ -54,6 +55,19 @@ class Long:
     def truth(self) -> int:
         """The least sum, all limits known from the start."""
         return least(self.own, {**self.tables, **self.limits}, NEVER).total
+
+
+def limited(
+    rng: np.random.Generator, own: Sequence[Costs], tables: Mapping[Pair, Costs], dense: float
+) -> dict[Pair, Costs]:
+    """Limits between variables two or three apart."""
+    limits = {}
+    for a in range(len(own) - 2):
+        for b in (a + 2, a + 3):
+            if b < len(own) and (a, b) not in tables and rng.random() < dense:
+                hit = rng.random((len(own[a]), len(own[b]))) < 0.4
+                limits[a, b] = np.where(hit, int(rng.choice([2, 5, 9, NEVER])), 0).astype(np.int32)
+    return limits
 
 
 def long_song(seed: int) -> Long:
@@ -75,13 +89,34 @@ def long_song(seed: int) -> Long:
         table = rng.integers(0, int(rng.choice([3, 12])), (len(own[a]), len(own[b]))).astype(np.int32)
         table[rng.random(table.shape) < 0.1] = NEVER
         tables[a, b] = table
-    limits = {}
-    for a in range(count - 2):
-        for b in (a + 2, a + 3):
-            if b < count and (a, b) not in tables and rng.random() < dense:
-                hit = rng.random((len(own[a]), len(own[b]))) < 0.4
-                limits[a, b] = np.where(hit, int(rng.choice([2, 5, 9, NEVER])), 0).astype(np.int32)
-    return Long(own, tables, limits)
+    return Long(own, tables, limited(rng, own, tables, dense))
+
+
+def tangled_song(seed: int) -> Long:
+    """A song of four to twenty-one variables with up to six circles, one of which may be long, or in two halves."""
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(4, 22))
+    values = int(rng.integers(2, 7))
+    own = [
+        rng.integers(0, int(rng.choice([3, 12])), int(rng.integers(1, values + 1))).astype(np.int32)
+        for _ in range(count)
+    ]
+    pairs = {(v - 1, v) for v in range(1, count)}
+    for _ in range(int(rng.choice([0, 0, 1, 2, 5]))):
+        a = int(rng.integers(0, count - 2))
+        pairs.add((a, min(count - 1, a + int(rng.integers(2, 4)))))
+    if rng.random() < 0.2 and count > 8:
+        a, b = sorted(rng.choice(count, 2, replace=False).tolist())
+        pairs.add((a, b))
+    if rng.random() < 0.1 and len(pairs) > 3:
+        pairs.discard(sorted(pairs)[int(rng.integers(0, len(pairs)))])
+    forbidden = float(rng.choice([0, 0.1, 0.3]))
+    tables = {}
+    for a, b in sorted(pairs):
+        table = rng.integers(0, int(rng.choice([3, 12])), (len(own[a]), len(own[b]))).astype(np.int32)
+        table[rng.random(table.shape) < forbidden] = NEVER
+        tables[a, b] = table
+    return Long(own, tables, limited(rng, own, tables, float(rng.choice([0, 0.15, 0.4, 0.8]))))
 
 
 # songs in which one fault of the bookkeeping, made on purpose, gives a dearer choice than the best (found among 12,000)
@@ -108,3 +143,33 @@ def test_a_song_in_blocks_is_chosen_as_without_them(
         total, exact, paid = song.found()
         assert (seed, total, exact) == (seed, song.truth(), True)
         assert paid == total
+
+
+# the same among 60,000 tangled songs, found with one fault made on purpose
+TELLING_TANGLED = {
+    "no choice within too wide a table is no proof that there is none": (12, 45, 62, 84, 115),
+    "a choice is the best by its own tables, not by narrower ones of an earlier round": (274, 313, 390, 511),
+    "the value above a seam is the best for what lies beneath": (372, 1164, 2240, 4262),
+    "a limit across a seam is paid": (1, 9, 38, 42),
+    "a block is chosen as for itself alone": (82, 104, 121, 194),
+    "blocks that a limit joins are solved again": (3831, 7429),
+}
+
+
+@pytest.mark.parametrize("seeds", [*TELLING_TANGLED.values(), tuple(range(400))], ids=[*TELLING_TANGLED, "any"])
+def test_nothing_is_called_the_best_that_is_not(seeds: tuple[int, ...], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Protects the word "exact": however small the blocks, however few values are looked at first, however narrow the tables must be, a
+    choice that is called the best costs what the best does; and where tables may be wide it is the best."""
+    for seed in seeds:
+        chance = np.random.default_rng(seed + 10**9)
+        block, slack, widest = (int(chance.choice(x)) for x in ((1, 2, 2, 3), (0, 1, 2, 5), (WIDE, WIDE, 30, 8)))
+        for module in (relaxing, settling):
+            monkeypatch.setattr(module, "BLOCK", block)
+        for module in (searching, settling):
+            monkeypatch.setattr(module, "SLACK", slack)
+        song = tangled_song(seed)
+        total, exact, paid = song.found(widest)
+        least_sum = song.truth()
+        assert (seed, exact or widest < WIDE) == (seed, True)
+        assert (seed, total == least_sum or not exact, total >= least_sum) == (seed, True, True)
+        assert total in (NEVER, paid)
