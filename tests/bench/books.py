@@ -1,11 +1,11 @@
 """What a songbook costs: cold, on two processes, with nothing changed, with one song edited, in twelve keys; against ordinary canvas calls
 that merely draw the same pages. Run it by hand:
 
-    python -m tests.bench.books [SONGS]
+    python -m tests.bench.books [SONGS [ROUNDS]]
 
 Distinct seeded songs of dense tablature; the PDF library's accelerator is at work in both ways; each command is a process of its own,
 whose modules Python has compiled before, as where the program is installed.
-Prints seconds and ratios within one run, the median of so many rounds as are worth their time.
+Prints seconds and ratios within one run, all of them medians of so many rounds (five, if nothing else is said).
 """
 
 from __future__ import annotations
@@ -14,11 +14,12 @@ import atexit
 import importlib
 import os
 import random
+import shutil
 import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -90,7 +91,7 @@ def _environment() -> dict[str, str]:
     return {**own, "PYTHONPYCACHEPREFIX": folder.name}
 
 
-def shares(count: int, player: Player) -> tuple[dict[str, float], list[Page]]:
+def shares(seeds: Iterable[int], player: Player) -> tuple[dict[str, float], list[Page]]:
     """Seconds of the processor for each stage of some songs, and their pages."""
     spent = dict.fromkeys(("parse", "choice", "layout", "draw", "bind"), 0.0)
     pages: list[Page] = []
@@ -110,9 +111,7 @@ def shares(count: int, player: Player) -> tuple[dict[str, float], list[Page]]:
     made.read_song, made.fill_ways = timed("parse", before[0]), timed("choice", before[1])
     made.SHEETS["backup"], made.draw = timed("layout", before[2]["backup"]), timed("draw", before[3])
     try:
-        done = [
-            made.make(Task(f"{n}", song(n).encode(), Wanted((), 1, ("backup",), "a4")), player) for n in range(count)
-        ]
+        done = [made.make(Task(f"{n}", song(n).encode(), Wanted((), 1, ("backup",), "a4")), player) for n in seeds]
     finally:
         made.read_song, made.fill_ways, made.draw = before[0], before[1], before[3]
         made.SHEETS.update(before[2])
@@ -120,25 +119,29 @@ def shares(count: int, player: Player) -> tuple[dict[str, float], list[Page]]:
     return spent, pages
 
 
-def run(count: int) -> None:
+def run(count: int, rounds: int) -> None:
     """All measures."""
     player, _ = load_player(None, ("backup",), ("a4",))
     assert player is not None
     few = min(count, 100)
     with few_collections():
-        shares(10, player)
-        spent, pages = shares(few, player)
-        ordinary = statistics.median(_clocked(lambda: ordinary_calls(pages)) for _ in range(3))
-    ours = sum(spent.values())
-    print(f"{few} songs in this process, {len(pages) / few:.2f} pages each")
+        shares(range(-10, 0), player)
+        ratios: list[tuple[float, float]] = []
+        for n in range(rounds):
+            spent, pages = shares(range(few * n, few * (n + 1)), player)
+            ordinary = _clocked(lambda pages=pages: ordinary_calls(pages))  # type: ignore[misc]
+            ours = sum(spent.values())
+            ratios.append((ours / ordinary, (ours - spent["choice"]) / ordinary))
+    print(f"{few} songs in this process, {len(pages) / few:.2f} pages each; {rounds} times, other songs each time")
     print("  shares: " + ", ".join(f"{name} {100 * s / ours:.1f} %" for name, s in spent.items()))
     print(
-        f"  text to bound book {1000 * ours / len(pages):.2f} ms a page, ordinary canvas calls {1000 * ordinary / len(pages):.2f}: ratio {ours / ordinary:.2f}"
+        f"  text to bound book {1000 * ours / len(pages):.2f} ms a page, ordinary canvas calls {1000 * ordinary / len(pages):.2f}"
     )
-    without = ours - spent["choice"]
-    print(f"  without the choice {1000 * without / len(pages):.2f} ms a page: ratio {without / ordinary:.2f}")
+    whole, without = (statistics.median(r[n] for r in ratios) for n in (0, 1))
+    print(f"  ratio {whole:.2f} ({min(r[0] for r in ratios):.2f} to {max(r[0] for r in ratios):.2f})")
+    print(f"  without the choice {without:.2f}")
     with tempfile.TemporaryDirectory() as folder:
-        _book(Path(folder), count)
+        _book(Path(folder), count, rounds)
 
 
 def _clocked(function: Callable[[], Any]) -> float:
@@ -148,7 +151,7 @@ def _clocked(function: Callable[[], Any]) -> float:
     return time.process_time() - start
 
 
-def _book(folder: Path, count: int) -> None:
+def _book(folder: Path, count: int, rounds: int) -> None:
     songs = folder / "songs"
     songs.mkdir()
     for n in range(count):
@@ -157,36 +160,48 @@ def _book(folder: Path, count: int) -> None:
     book = str(folder / "book.yaml")
     # compiles the modules
     command(str(songs / "song-00000.chartc"), "--out", str(folder / "none"))
-    one = command(book, "--out", str(folder / "one"))
-    two = command(book, "--out", str(folder / "two"), "--jobs", "2")
-    assert (folder / "one/book.pdf").read_bytes() == (folder / "two/book.pdf").read_bytes()
+    cold: dict[tuple[str, int], list[Ran]] = {}
+    for n in range(rounds):
+        for what, charts in (("the whole", book), ("compiling, a file for each song", str(songs))):
+            for jobs in (1, 2):
+                out = folder / f"{n}-{jobs}-{what[:5]}"
+                cold.setdefault((what, jobs), []).append(command(charts, "--out", str(out), "--jobs", str(jobs)))
+                if what == "the whole" and (n, jobs) != (0, 1):
+                    assert (out / "book.pdf").read_bytes() == (folder / "0-1-the w/book.pdf").read_bytes()
+                if (n, jobs, charts) != (0, 1, book):
+                    shutil.rmtree(out)
+    one = _middle(cold["the whole", 1])
     print(
         f"{count} songs cold: one process {one.clock:.1f} s ({one.processor:.1f} s of processor), {one.megabytes:.0f} MB"
     )
-    print(f"  two processes {two.clock:.1f} s: {one.clock / two.clock:.2f} times as fast, the same bytes")
-    first = command(book, "--out", str(folder / "one"))
-    again = [command(book, "--out", str(folder / "one")) for _ in range(5)]
+    for what in ("the whole", "compiling, a file for each song"):
+        times = [a.clock / b.clock for a, b in zip(cold[what, 1], cold[what, 2], strict=True)]
+        print(f"  two processes, {what}: {statistics.median(times):.2f} times as fast, the same bytes")
+    out = str(folder / "0-1-the w")
+    first = command(book, "--out", out)
+    again = _middle([command(book, "--out", out) for _ in range(rounds)])
     print(
-        f"  nothing changed: {1000 * statistics.median(r.processor for r in again):.0f} ms of processor "
-        f"({1000 * first.processor:.0f} the first time)"
+        f"  nothing changed: {1000 * again.processor:.0f} ms of processor ({1000 * first.processor:.0f} the first time)"
     )
     edited = []
-    for n in range(3):
+    for n in range(rounds):
         path = songs / f"song-{n:05}.chartc"
         path.write_text(song(count + n), encoding="utf-8")
-        edited.append(command(book, "--out", str(folder / "one")).processor)
-    print(
-        f"  one song edited: {statistics.median(edited):.2f} s, 1/{one.processor / statistics.median(edited):.0f} of cold"
-    )
+        edited.append(command(book, "--out", out))
+    middle = _middle(edited).processor
+    print(f"  one song edited: {middle:.2f} s, 1/{one.processor / middle:.0f} of cold")
     alone = str(songs / "song-00005.chartc")
     keys = [
-        statistics.median(
-            command(alone, "--out", str(folder / f"{word}{n}"), "--keys", word).processor for n in range(3)
-        )
+        _middle([command(alone, "--out", str(folder / f"{word}{n}"), "--keys", word) for n in range(rounds)]).processor
         for word in ("G", "all")
     ]
     print(f"  one song in 12 keys: {keys[1]:.2f} s, {keys[1] / keys[0]:.2f} times one key ({keys[0]:.2f} s)")
 
 
+def _middle(ran: list[Ran]) -> Ran:
+    """The one in the middle by its processor's time."""
+    return sorted(ran, key=lambda r: r.processor)[len(ran) // 2]
+
+
 if __name__ == "__main__":
-    run(int(sys.argv[1]) if len(sys.argv) > 1 else 1000)
+    run(*(int(a) for a in (sys.argv[1:] + ["1000", "5"][len(sys.argv) - 1 :])))
