@@ -177,7 +177,7 @@ def _return(pool: Pool, x: Context, _: Setting) -> Ints:
 
 
 def _contrast(pool: Pool, x: Context, _: Setting) -> Ints:
-    """The verse is low and plain, the chorus lies higher and is fuller; behind a break the banjo chops."""
+    """The verse is low and plain, the chorus lies higher and is fuller; behind a break, or in its turn, the banjo chops."""
     zero = np.zeros(pool.size, dtype=np.int64)
     if x.job == "chop":
         return np.where(pool.role("vamp"), 0, 2)

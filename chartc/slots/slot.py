@@ -13,7 +13,7 @@ from chartc.theory.meter import Meter
 Job = Literal["break", "answer", "behind", "chop", "support"]
 JOBS: tuple[Job, ...] = ("break", "answer", "behind", "chop", "support")
 """The banjo's job in a section: its own break; behind the voice and answering it; behind the voice while another answers;
-chopping behind another's break; rolling softly there because another chops already."""
+chopping behind another's break, or wherever the chart says so; rolling softly there because another chops already."""
 
 Voice = Literal["sung", "held", "silent", "none"]
 VOICES: tuple[Voice, ...] = ("sung", "held", "silent", "none")
@@ -103,24 +103,27 @@ def step_of(song_meter: Meter, ticks: int) -> int:
     return 120 if small or ticks % 240 else 240
 
 
-def job(section: Section) -> Job:
-    """What the banjo does in a section, from who leads, answers and chops."""
-    lead = section.lead
-    if not lead:
-        # where the chart does not say: sung sections have the voice, the band's own calls belong to the banjo
-        by_kind = {
-            "break": "another",
-            "interlude": "another",
-            "kickoff": "banjo",
-            "turnaround": "banjo",
-            "intro": "banjo",
-        }
-        lead = by_kind.get(section.kind, "voice")
+def leader(section: Section) -> str:
+    """Who leads a section: `voice`, `banjo`, or another. Where the chart does not say, sung sections have the voice, and the band's own
+    calls belong to the banjo, unless it is to chop there."""
+    if section.lead:
+        return section.lead
+    by_kind = {"break": "another", "interlude": "another", "kickoff": "banjo", "turnaround": "banjo", "intro": "banjo"}
+    lead = by_kind.get(section.kind, "voice")
+    return "another" if lead == "banjo" and section.chop == "banjo" else lead
+
+
+def job(section: Section, voice: Voice) -> Job:
+    """What the banjo does in a section where the voice does this, from who leads, answers and chops. Who both chops and answers chops
+    while somebody sings."""
+    lead = leader(section)
     if lead == "banjo":
         return "break"
-    if lead == "voice":
-        return "answer" if section.fills in ("", "banjo") else "behind"
-    return "support" if section.chop not in ("", "banjo", "nobody") else "chop"
+    if lead != "voice":
+        return "support" if section.chop not in ("", "banjo", "nobody") else "chop"
+    if section.chop == "banjo" and (section.fills != "banjo" or voice == "sung"):
+        return "chop"
+    return "answer" if section.fills in ("", "banjo") else "behind"
 
 
 def tempo_band(song: Song) -> str:
@@ -159,7 +162,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
     slots: list[Slot] = []
     for s, section in enumerate(song.sections):
         phrases = _phrases(section, phrase_length)
-        banjo_job = job(section)
+        sung = leader(section) == "voice"
         numbers = [n for n, entry in enumerate(raw) if entry[0] == s]
         for n in numbers:
             _, m, k = raw[n]
@@ -167,7 +170,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
             stretch = measure.stretches[k]
             here = chord(n)
             place, length, phrase, letter, final = phrases[m]
-            voice, gap = _voice(measure, stretch.at, stretch.ticks, banjo_job, place == length)
+            voice, gap = _voice(measure, stretch.at, stretch.ticks, sung, place == length)
             nexts = [chord(x) for x in afters.get(n, [])]
             context = Context(
                 chord=here,
@@ -179,7 +182,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
                 meter=measure.meter.label,
                 voice=voice,
                 gap=gap,
-                job=banjo_job,
+                job=job(section, voice),
                 kind=section.kind,
                 place=place,
                 phrase_end=place == length,
@@ -270,10 +273,11 @@ def _phrases(section: Section, usual: int) -> list[tuple[int, int, int, int, boo
 
 
 def _voice(
-    measure: Measure, at: int, ticks: int, banjo_job: Job, phrase_end: bool
+    measure: Measure, at: int, ticks: int, sung: bool, phrase_end: bool
 ) -> tuple[Voice, tuple[tuple[int, int], ...]]:
-    """What the voice mostly does over a stretch, and the gaps in it. Where the chart does not say, phrases end with a held note."""
-    if banjo_job in ("break", "chop", "support") and not measure.voice:
+    """What the voice mostly does over a stretch, and the gaps in it. Where the chart does not say, phrases of sung sections end with a held
+    note."""
+    if not sung and not measure.voice:
         return "none", ((0, ticks),)
     voice = measure.voice
     if not voice:

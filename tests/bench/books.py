@@ -179,17 +179,16 @@ def _book(folder: Path, count: int, rounds: int) -> None:
     for what in ("the whole", "compiling, a file for each song"):
         times = [a.clock / b.clock for a, b in zip(cold[what, 1], cold[what, 2], strict=True)]
         print(f"  two processes, {what}: {statistics.median(times):.2f} times as fast, the same bytes")
-    out = str(folder / "0-1-the w")
-    first = command(book, "--out", out)
-    again = _middle([command(book, "--out", out) for _ in range(rounds)])
+    into = str(folder / "0-1-the w")
+    first = command(book, "--out", into)
+    again = _middle([command(book, "--out", into) for _ in range(rounds)])
     print(
         f"  nothing changed: {1000 * again.processor:.0f} ms of processor ({1000 * first.processor:.0f} the first time)"
     )
     edited = []
     for n in range(rounds):
-        path = songs / f"song-{n:05}.chartc"
-        path.write_text(song(count + n), encoding="utf-8")
-        edited.append(command(book, "--out", out))
+        (songs / f"song-{n:05}.chartc").write_text(song(count + n), encoding="utf-8")
+        edited.append(command(book, "--out", into))
     middle = _middle(edited).processor
     print(f"  one song edited: {middle:.2f} s, 1/{one.processor / middle:.0f} of cold")
     alone = str(songs / "song-00005.chartc")

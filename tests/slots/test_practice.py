@@ -291,9 +291,9 @@ RULED: list[tuple[str, str, tuple[str, ...], int, str, str]] = [
     ("turnarounds close a section", "| G | G |\nask | | roll |", (PLAIN, TURN), 0, "turn", "plain"),
     ("endings end", "| G | G |\nask | | roll |", (PLAIN, CLOSE), 0, "close", "plain"),
     ("another answers", "section verse, 1 measure\nlead voice, fills fiddle\n" + SILENT, (PLAIN, ANSWER), 0, "answer", "plain"),
-    ("chop behind a break", BREAK.format(""), (PLAIN, CHOP), 0, "plain", "chop"),
+    ("chop in its turn", BREAK.format(""), (PLAIN, CHOP), 0, "plain", "chop"),
     ("roll where another chops", BREAK.format("chop mandolin\n"), (PLAIN, CHOP), 0, "chop", "plain"),
-    ("no answers behind a break", BREAK.format(""), (PLAIN, ANSWER), 0, "answer", "plain"),
+    ("no answers while another talks", BREAK.format(""), (PLAIN, ANSWER), 0, "answer", "plain"),
     ("the last chord is played out", SILENT, (PLAIN, CLOSE), 0, "plain", "close"),
     ("kick it off", "section kickoff, 1 measure\nlead banjo\n| G |", (PLAIN, KICK), 0, "plain", "kick"),
 ]  # fmt: skip

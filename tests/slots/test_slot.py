@@ -115,6 +115,11 @@ def test_phrases_end_in_a_gap_where_the_chart_says_nothing() -> None:
         ("section verse, 1 measure\nlead voice, fills banjo", "answer"),
         ("section verse, 1 measure\nlead voice", "answer"),
         ("section verse, 1 measure\nlead voice, fills fiddle", "behind"),
+        ("section chorus, 1 measure\nlead voice, fills fiddle, chop banjo", "chop"),
+        ("section chorus, 1 measure\nlead voice, chop banjo", "chop"),
+        ("section chorus, 1 measure\nchop banjo", "chop"),
+        ("section chorus, 1 measure\nlead voice, fills banjo, chop mandolin", "answer"),
+        ("section kickoff, 1 measure\nchop banjo", "chop"),
         ("section break, 1 measure\nlead banjo", "break"),
         ("section break, 1 measure\nlead fiddle", "chop"),
         ("section break, 1 measure\nlead fiddle, chop banjo", "chop"),
@@ -131,6 +136,16 @@ def test_jobs(head: str, job: str) -> None:
     """Protects the banjo's place in the band: who leads, answers and chops says what the banjo does, and where the chart does
     not say it, the kind of section does."""
     assert slots(f"{head}\n| G |")[0].context.job == job
+
+
+def test_a_banjo_that_chops_and_answers_does_each_in_its_time() -> None:
+    """Protects a banjo that has both jobs: it chops while the singer sings and answers where the line ends; one that only chops goes on
+    chopping there. The singer sings all the same."""
+    both = slots("section chorus, 4 measures\nlead voice, fills banjo, chop banjo\n| G | G | C | G |")
+    assert [s.context.job for s in both] == ["chop", "chop", "chop", "answer"]
+    only = slots("section chorus, 4 measures\nlead voice, fills fiddle, chop banjo\n| G | G | C | G |")
+    assert [s.context.job for s in only] == ["chop"] * 4
+    assert [s.context.voice for s in both] == [s.context.voice for s in only] == ["sung", "sung", "sung", "held"]
 
 
 def test_nobody_sings_in_a_break() -> None:
