@@ -80,7 +80,7 @@ def _measure(row: Row, k: int, columns: Columns, before: dict[int, Before]) -> S
     fingers = b.fingers - b.top if fit.fingers else 0.0
     bar = _bar(row, k)
     opens = k == 0
-    sources = {s: before[s] for s in fit.reaches if s in before} if fit.reaches else {}
+    sources = {s: before[s] for s, _, _ in fit.reaches if s in before} if fit.reaches else {}
     key = (fit, row.step, row.squeeze, letters, picks, fingers, b.foot, bar, opens, tuple(sources.items()))
     found = _STAMPS.get(key)
     if found is None:
@@ -107,9 +107,8 @@ def _inked(
     if opens:
         ink.strokes(BAR).extend((0.0, 0.0, 0.0, style.STAFF_HEIGHT))
     _bars(ink, fit, m, room, bar)
-    for at, value, whole in fit.pattern.rests:
-        x = (fit.before + room) / 2 if whole else columns[at]
-        _rest(ink, x, value.order, value.dots)
+    for at, order, dots, whole in fit.pattern.rests:
+        _rest(ink, (fit.before + room) / 2 if whole else columns[at], order, dots)
     if fit.techniques:
         staff.techniques(ink, fit, columns, letters, before, fit.before + 2)
     staff.numbers(ink, fit, columns)
