@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, field
+from itertools import count, pairwise
 from operator import attrgetter
 
 from chartc.chart.song import Measure
@@ -26,15 +26,16 @@ class Fit:
     string first; `hows` what is done at each of them, empty where none is joined or choked, `amounts` by how many semitones each choke rises; `picks`
     (column, how many stand above, pick finger), `fingers` the fretting fingers: (column, how high above the lowest, letter). `lasts`
     has the last note of each string: (string, column, fret, whether choked, how far its column reaches to both sides on that string
-    and the one above). `labels` are the chords' names, each
-    `label_lefts` to the left of its column. `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
+    and the one above). `names` are the chords' names, `raised` the ranges of raised characters in them, each name as wide as
+    `label_widths` say and `label_lefts` to the left of its column; `hangs` tells that one reaches below its line. `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
     room. `before` is what stands between the bar line and the music (meter,
     repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
     lie beneath the letters above it, `foot` how far beneath it the stems reach, `stack` how high fingers stand above one another,
     `pick_rows` how many pick fingers do. `damped` are the columns of damped notes, `reaches` has (string, fret,
     how) of each string's first note where that is reached from another one before the measure.
 
-    All but the labels are plain values in plain tuples: Python's search for garbage passes over those, and there are many.
+    All are plain values in plain tuples: Python's search for garbage passes over those, and there are many. `number` tells a fit from
+    all others, for keys that are plain values too.
     """
 
     pattern: Pattern
@@ -44,7 +45,9 @@ class Fit:
     lasts: tuple[Last, ...]
     picks: tuple[int | str, ...]
     fingers: tuple[int | float | str, ...]
-    labels: tuple[Label, ...]
+    names: tuple[str, ...]
+    raised: tuple[tuple[int, int], ...]
+    hangs: bool
     label_widths: tuple[float, ...]
     label_lefts: tuple[float, ...]
     ats: tuple[int, ...]
@@ -63,6 +66,7 @@ class Fit:
     techniques: bool
     damped: tuple[int, ...]
     reaches: tuple[tuple[int, int, str], ...]
+    number: int = field(default_factory=count().__next__)
 
 
 Last = tuple[int, int, int, bool, float]
@@ -70,7 +74,7 @@ Last = tuple[int, int, int, bool, float]
 
 def fit_of(
     measure: Measure,
-    labels: tuple[Label, ...],
+    labels: Sequence[Label],
     slots: tuple[FilledSlot, ...],
     said: Said,
     words: float,
@@ -125,7 +129,9 @@ def fit_of(
         tuple(ink.lasts.values()),
         tuple(ink.picks),
         fingers,
-        labels,
+        tuple([label.words for label in labels]),
+        tuple([label.raised for label in labels]),
+        any(["/" in label.words or "g" in label.words for label in labels]),
         label_widths,
         tuple([left[ats.index(s.at)] for s in measure.stretches]),
         ats,
@@ -158,17 +164,19 @@ def _stem_foot(rhythm: Pattern, damped: bool) -> float:
 
 
 def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, list[Note]]) -> Spans:
-    spans = [(at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False) for at, g in notes.items()]
+    spans: list[int] = []
+    for at, g in notes.items():
+        spans += (at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False)
     # where no slot is, the banjo is silent
     free = 0
     for slot in slots if len(slots) < 2 else sorted(slots, key=lambda s: s.at):
-        if slot.rests:
-            spans += [(at, ticks, True) for at, ticks in slot.rests]
+        for at, ticks in slot.rests:
+            spans += (at, ticks, True)
         if slot.at > free:
-            spans.append((free, slot.at - free, True))
+            spans += (free, slot.at - free, True)
         free = max(free, slot.at + slot.ticks)
     if free < measure.ticks:
-        spans.append((free, measure.ticks - free, True))
+        spans += (free, measure.ticks - free, True)
     return tuple(spans)
 
 

@@ -76,17 +76,21 @@ def _measure(row: Row, k: int, columns: Columns, before: dict[int, Before]) -> S
     """A measure's stamp; measures that look alike share it, whatever row they stand in."""
     m, b = row.measures[k], row.bands
     fit = m.fit
-    letters, picks = b.letters - b.top, b.picks - b.top
+    letters, picks, foot = b.letters - b.top, b.picks - b.top, b.foot
     fingers = b.fingers - b.top if fit.fingers else 0.0
     bar = _bar(row, k)
     opens = k == 0
-    sources = {s: before[s] for s, _, _ in fit.reaches if s in before} if fit.reaches else {}
-    key = (fit, row.step, row.squeeze, letters, picks, fingers, b.foot, bar, opens, tuple(sources.items()))
+    key: tuple[object, ...] = (fit.number, row.step, row.squeeze, letters, picks, fingers, foot, bar, opens)
+    if fit.reaches:
+        before = {s: before[s] for s, _, _ in fit.reaches if s in before}
+        key += tuple([v for s, note in before.items() for v in (s, *note)])
+    else:
+        before = {}
     found = _STAMPS.get(key)
     if found is None:
         if len(_STAMPS) >= _MOST_STAMPS:
             _STAMPS.clear()
-        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, b.foot, bar, opens, sources)
+        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, foot, bar, opens, before)
     return found
 
 

@@ -9,10 +9,11 @@ from itertools import pairwise
 
 from chartc.sheet import rhythm
 from chartc.sheet.rhythm import Piece, Value
+from chartc.sheet.stamp import threes
 from chartc.theory.meter import Meter
 
-Spans = tuple[tuple[int, int, bool], ...]
-"""Onset, length, and whether it is a rest."""
+Spans = tuple[int, ...]
+"""Onset, length, and whether it is a rest, of one after the other."""
 
 Beam = tuple[int, int, int, int]
 """Its level from 0 for the lowest, the ticks of the two columns that it is drawn by, and how: `WHOLE`, `LEFT` or `RIGHT`."""
@@ -54,7 +55,7 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
     meter = Meter(count, unit)
     offset = meter.ticks - ticks if pickup else 0
     pieces: list[Piece] = []
-    for at, length, rest in sorted(spans):
+    for at, length, rest in sorted(threes(spans)):
         if rest and at == 0 and length == ticks and not pickup:
             pieces.append(Piece(0, length, Value(0), True))  # a whole rest fills any measure
         else:
