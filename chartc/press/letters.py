@@ -113,7 +113,7 @@ class Letters:
         self.used = used
         self.out = out
         self.font = ""
-        self.known: set[tuple[tuple[Face, str], ...]] = set()
+        self.known: dict[Face, set[str]] = {face: set() for face in FACES}
 
     def write(self, marks: Sequence[Text], spaced: bool = False) -> None:
         """The marks in their order; `spaced` adds a space to each, so that readers part it from what follows."""
@@ -153,7 +153,8 @@ class Letters:
             line.append(first)
         line.append(body)
         self.font = last
-        if seen not in self.known:
-            self.known.add(seen)
+        known = self.known[face]
+        if text not in known:
+            known.add(text)
             for own, run in seen:
                 self.used[own].update(run)

@@ -23,16 +23,22 @@ class Stamped:
 
 
 class _Shown(dict[str, Shown]):
-    """Texts of one state as they are shown, each made where it is first asked for."""
+    """Texts of one state as they are shown, each made where it is first asked for. `plain` has what shows those that `font` alone is
+    needed for, as nearly all are."""
 
     def __init__(self, face: Face, size: float) -> None:
         super().__init__()
         self.face, self.size = face, size
+        self.font = shown("0", face, size)[0]
+        self.plain: dict[str, str] = {}
 
     def __missing__(self, text: str) -> Shown:
         if len(self) >= 1024:
             self.clear()
-        made = self[text] = shown(text, self.face, self.size)
+            self.plain.clear()
+        made = self[text] = first, last, body, seen = shown(text, self.face, self.size)
+        if first == last == self.font and seen == ((self.face, text),):
+            self.plain[text] = body
         return made
 
 
@@ -78,28 +84,56 @@ def stamped(stamp: Stamp) -> Stamped:
             texts = _texts(style)
             if style.grey:
                 out.append(f"{style.grey:g} g")
-            for text, (left, base) in zip(words, pairs(places), strict=True):
-                first, last, body, _ = texts[text]
-                if first != font:
-                    out.append(first)
-                x, y = round(left * 10), round(base * -10)
-                out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
-                x0, y0, font = x, y, last
+            different = set(words)
+            if texts.plain.keys() >= different:
+                plain = texts.plain
+                if font != texts.font:
+                    font = texts.font
+                    out.append(font)
+                for text, left, base in zip(words, places[::2], places[1::2], strict=True):
+                    x, y = round(left * 10), round(base * -10)
+                    out.append(f"{t[x - x0]} {t[y - y0]} Td {plain[text]}")
+                    x0, y0 = x, y
+                used.setdefault(style.face, set()).update(*different)
+            else:
+                for text, left, base in zip(words, places[::2], places[1::2], strict=True):
+                    first, last, body, _ = texts[text]
+                    if first != font:
+                        out.append(first)
+                    x, y = round(left * 10), round(base * -10)
+                    out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
+                    x0, y0, font = x, y, last
+                for text in different:
+                    for face, run in texts[text][3]:
+                        used.setdefault(face, set()).update(run)
             if style.grey:
                 out.append("0 g")
-            for text in set(words):
-                for face, run in texts[text][3]:
-                    used.setdefault(face, set()).update(run)
         out.append("ET")
     return Stamped("\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()]))
 
 
+class _Sides(dict[tuple[float, float, float], str]):
+    """Rectangles as they are written, but for the left edge, by (top, width, height): few are met, each is made where it is first
+    asked for."""
+
+    def __missing__(self, sides: tuple[float, float, float]) -> str:
+        if len(self) > 20_000:
+            self.clear()
+        y, wide, tall = sides
+        t = tenths()
+        made = self[sides] = f"{t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
+        return made
+
+
+@cache
+def _sides() -> _Sides:
+    return _Sides()
+
+
 def _rectangles(numbers: Sequence[float]) -> list[str]:
-    t, down = tenths(), depths()
-    # a width is a size, not a place, but it is written alike: as a distance upwards
-    return [
-        f"{t[round(x * 10)]} {down[y + tall]} {down[-wide]} {down[-tall]} re" for x, y, wide, tall in fours(numbers)
-    ]
+    t, sides = tenths(), _sides()
+    one = iter(numbers)
+    return [f"{t[round(x * 10)]} {sides[rest]}" for x, rest in zip(one, zip(one, one, one, strict=True), strict=False)]
 
 
 @lru_cache(maxsize=1024)
