@@ -183,7 +183,7 @@ def _cell(book: LickBook, n: int, words: Sequence[Said], paper: Paper) -> _Cell:
     shown, section = book.shown[n], book.part.song.sections[n]
     ready = tuple(
         # the name stands above the lick already
-        measured(m, slots, replace(w, names=()), k == 0 and m.ticks == m.meter.ticks, False, False)
+        measured(m, slots, w._replace(names=()), k == 0 and m.ticks == m.meter.ticks, False, False)
         for k, (m, slots, w) in enumerate(zip(section.measures, book.part.slots[n], words, strict=True))
     )
     least = sum(m.least for m in ready)
