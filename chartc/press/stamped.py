@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import islice
 
 from chartc.press.letters import depths, shown, tenths
 from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
@@ -52,17 +53,19 @@ def stamped(stamp: Stamp) -> Stamped:
     """Draws a stamp."""
     t, down = tenths(), depths()
     out: list[str] = []
+    one, counts = iter(stamp.numbers), iter(stamp.counts)
     if stamp.patches:
         out.append("1 g")
-        out += _rectangles(stamp.patches)
+        out += _rectangles(one, stamp.patches)
         out.append("f\n0 g")
-    for line, strokes in zip(stamp.line_styles, stamp.strokes, strict=True):
+    by_four = fours(one)
+    for line in stamp.line_styles:
         out.append(f"{line.width:g} w")
         if line.grey:
             out.append(f"{line.grey:g} G")
         if line.dash:
             out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
-        for x1, y1, x2, y2 in fours(strokes):
+        for x1, y1, x2, y2 in islice(by_four, next(counts)):
             start = t[round(x1 * 10)]
             out.append(f"{start} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l")
         out.append("S")
@@ -70,17 +73,20 @@ def stamped(stamp: Stamp) -> Stamped:
             out.append("0 G")
         if line.dash:
             out.append("[] 0 d")
-    for areas in stamp.areas:
-        out += _rectangles(areas)
+    for _ in stamp.area_kinds:
+        out += _rectangles(one, next(counts))
         out.append("f")
-    for shape, (x, y) in zip(stamp.shapes, pairs(stamp.shape_places), strict=True):
+    for shape, (x, y) in zip(stamp.shapes, pairs(one), strict=False):
         out.append(f"q 1 0 0 1 {t[round(x * 10)]} {t[round(y * -10)]} cm\n{_shape(shape)}\nQ")
     used: dict[Face, set[str]] = {}
-    if stamp.texts:
+    if stamp.words:
         out.append("BT")
         font = ""
-        x0 = y0 = 0
-        for style, words, places in zip(stamp.text_styles, stamp.texts, stamp.text_places, strict=True):
+        x0 = y0 = first_word = 0
+        for style in stamp.text_styles:
+            last_word = first_word + next(counts)
+            words = stamp.words[first_word:last_word]
+            first_word = last_word
             texts = _texts(style)
             if style.grey:
                 out.append(f"{style.grey:g} g")
@@ -90,13 +96,13 @@ def stamped(stamp: Stamp) -> Stamped:
                 if font != texts.font:
                     font = texts.font
                     out.append(font)
-                for text, left, base in zip(words, places[::2], places[1::2], strict=True):
+                for text, left, base in zip(words, one, one, strict=False):
                     x, y = round(left * 10), round(base * -10)
                     out.append(f"{t[x - x0]} {t[y - y0]} Td {plain[text]}")
                     x0, y0 = x, y
                 used.setdefault(style.face, set()).update(*different)
             else:
-                for text, left, base in zip(words, places[::2], places[1::2], strict=True):
+                for text, left, base in zip(words, one, one, strict=False):
                     first, last, body, _ = texts[text]
                     if first != font:
                         out.append(first)
@@ -130,10 +136,11 @@ def _sides() -> _Sides:
     return _Sides()
 
 
-def _rectangles(numbers: Sequence[float]) -> list[str]:
+def _rectangles(one: Iterator[float], count: int) -> list[str]:
+    """The next rectangles of a row of numbers."""
     t, sides = tenths(), _sides()
-    one = iter(numbers)
-    return [f"{t[round(x * 10)]} {sides[rest]}" for x, rest in zip(one, zip(one, one, one, strict=True), strict=False)]
+    by_four = zip(one, zip(one, one, one, strict=True), strict=False)
+    return [f"{t[round(x * 10)]} {sides[rest]}" for x, rest in islice(by_four, count)]
 
 
 @lru_cache(maxsize=1024)
