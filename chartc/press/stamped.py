@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, lru_cache
 from itertools import islice
+from typing import NamedTuple
 
 from chartc.press.letters import depths, shown, tenths
-from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
+from chartc.sheet.stamp import Shape, Stamp, Standing, TextStyle, fours, pairs
 from chartc.type.faces import Face
 
 Shown = tuple[str, str, str, tuple[tuple[Face, str], ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Stamped:
+class Stamped(NamedTuple):
     """A stamp's content, and the characters that it uses by face. The content takes the state to be black without dashes, and leaves
     it so."""
 
@@ -165,21 +164,21 @@ def _outline(path: Shape) -> str:
     return " ".join(out)
 
 
-def at_places(placed: Sequence[Placed], height: float, used: dict[Face, set[str]]) -> list[str]:
+def at_places(placed: Iterable[Standing], height: float, used: dict[Face, set[str]]) -> list[str]:
     """The stamps at their places on a page `height` points high, the state around them left as it was."""
     out: list[str] = []
     factor = 0.0
     x0 = y0 = 0
-    for p in placed:
-        drawn = stamped(p.stamp)
-        if p.factor != factor:
+    for stamp, right, down, own in placed:
+        drawn = stamped(stamp)
+        if own != factor:
             # another print size: everything from here on is so many times as large
             if factor:
                 out.append("Q")
-            out.append(f"q {p.factor:.6g} 0 0 {p.factor:.6g} 0 {height:.6g} cm")
-            factor = p.factor
+            out.append(f"q {own:.6g} 0 0 {own:.6g} 0 {height:.6g} cm")
+            factor = own
             x0 = y0 = 0
-        x, y = round(p.x / factor * 100), round(p.y / factor * -100)
+        x, y = round(right / factor * 100), round(down / factor * -100)
         out.append(f"1 0 0 1 {(x - x0) / 100:g} {(y - y0) / 100:g} cm")
         x0, y0 = x, y
         out.append(drawn.content)

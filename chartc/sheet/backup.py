@@ -283,7 +283,7 @@ def _measured(part: Part) -> list[list[Measured]]:
                     m,
                     slots[k] if k < len(slots) else (),
                     row_said[k] if k < len(row_said) else silent,
-                    m.meter != meter,
+                    m.meter is not meter and m.meter != meter,  # mostly it is the very same
                     k in starts,
                     bool(section.repeats) and repeat_ends(section, k),
                     k == last,

@@ -48,7 +48,7 @@ def magnified(pages: Sequence[Page], paper: Paper, factor: float) -> tuple[Page,
 def _marks(marks: Sequence[Mark], f: float) -> Sequence[Mark]:
     if not isinstance(marks, Marks):
         return tuple([_mark(m, f) for m in marks])
-    placed = [Placed(p.stamp, p.x * f, p.y * f, p.factor * f) for p in marks.placed]
+    placed = [Placed(stamp, x * f, y * f, factor * f) for stamp, x, y, factor in marks.standing]
     return Marks(placed, [_mark(m, f) for m in marks.loose])
 
 

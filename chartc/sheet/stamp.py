@@ -226,6 +226,10 @@ class Placed(NamedTuple):
     factor: float = 1.0
 
 
+Standing = tuple[Stamp, float, float, float]
+"""The same as a plain tuple, which is made three times as fast."""
+
+
 class Marks(Sequence[Mark]):
     """The marks of a page: those of its stamps and the loose ones. Equal to any sequence of the same marks."""
 
@@ -240,8 +244,13 @@ class Marks(Sequence[Mark]):
     @property
     def placed(self) -> Iterator[Placed]:
         """The stamps where they stand."""
+        return map(Placed._make, self.standing)
+
+    @property
+    def standing(self) -> Iterator[Standing]:
+        """The same as plain tuples."""
         one = iter(self._places)
-        return map(Placed, self.stamps, one, one, one)
+        return zip(self.stamps, one, one, one, strict=False)
 
     def _every(self) -> tuple[Mark, ...]:
         if self._all is None:
