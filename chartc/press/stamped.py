@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, lru_cache
 from itertools import islice
-from typing import NamedTuple
 
 from chartc.press.letters import depths, shown, tenths
 from chartc.sheet.stamp import Shape, Stamp, Standing, TextStyle, fours, pairs
@@ -14,12 +13,9 @@ from chartc.type.faces import Face
 Shown = tuple[str, str, str, tuple[tuple[Face, str], ...]]
 
 
-class Stamped(NamedTuple):
-    """A stamp's content, and the characters that it uses by face. The content takes the state to be black without dashes, and leaves
-    it so."""
-
-    content: str
-    used: tuple[tuple[Face, str], ...]
+Stamped = tuple[str, tuple[tuple[Face, str], ...]]
+"""A stamp's content, and the characters that it uses by face. The content takes the state to be black without dashes, and leaves
+it so."""
 
 
 class _Shown(dict[str, Shown]):
@@ -114,7 +110,7 @@ def stamped(stamp: Stamp) -> Stamped:
             if style.grey:
                 out.append("0 g")
         out.append("ET")
-    return Stamped("\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()]))
+    return "\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()])
 
 
 class _Sides(dict[tuple[float, float, float], str]):
@@ -170,7 +166,7 @@ def at_places(placed: Iterable[Standing], height: float, used: dict[Face, set[st
     factor = 0.0
     x0 = y0 = 0
     for stamp, right, down, own in placed:
-        drawn = stamped(stamp)
+        content, characters = stamped(stamp)
         if own != factor:
             # another print size: everything from here on is so many times as large
             if factor:
@@ -181,8 +177,8 @@ def at_places(placed: Iterable[Standing], height: float, used: dict[Face, set[st
         x, y = round(right / factor * 100), round(down / factor * -100)
         out.append(f"1 0 0 1 {(x - x0) / 100:g} {(y - y0) / 100:g} cm")
         x0, y0 = x, y
-        out.append(drawn.content)
-        for face, found in drawn.used:
+        out.append(content)
+        for face, found in characters:
             used[face].update(found)
     if factor:
         out.append("Q")

@@ -131,7 +131,7 @@ def fit_of(
         fingers,
         tuple([label.words for label in labels]),
         tuple([label.raised for label in labels]),
-        any(["/" in label.words or "g" in label.words for label in labels]),
+        any("/" in label.words or "g" in label.words for label in labels),
         label_widths,
         tuple([left[ats.index(s.at)] for s in measure.stretches]),
         ats,

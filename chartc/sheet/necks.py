@@ -11,7 +11,7 @@ from chartc.neck.instrument import Instrument
 from chartc.sheet.halves import Halves
 from chartc.sheet.label import Label, by_letter
 from chartc.sheet.marks import Mark, Text, ending_at
-from chartc.sheet.stamp import Ink, LineStyle, Placed, Stamp, TextStyle
+from chartc.sheet.stamp import Ink, LineStyle, Stamp, Standing, TextStyle
 from chartc.slots.part import FilledSlot, Part
 from chartc.type.faces import CAP_HEIGHT
 
@@ -246,9 +246,9 @@ LEAST_HEIGHT = ABOVE + FRET * FRETS
 """No picture is lower."""
 
 
-def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
+def draw(strip: Strip, x: float, y: float) -> tuple[list[Standing], list[Mark]]:
     """The pictures as stamps and loose marks, the top left corner at (`x`, `y`)."""
-    placed: list[Placed] = []
+    placed: list[Standing] = []
     loose: list[Mark] = []
     if strip.title:
         loose.append(Text(x, y + WORDS * 0.8, strip.title, "italic", WORDS, "necks"))
@@ -257,9 +257,9 @@ def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
         place = x
         for grip in row:
             strings, low, frets = grip.strings, grip.low, grip.frets
-            placed.append(Placed(_neck(len(strings), low == 1, frets), place, y))
+            placed.append((_neck(len(strings), low == 1, frets), place, y, 1.0))
             stops = tuple([(strings.index(s), fret, finger) for s, fret, finger in grip.stops])
-            placed.append(Placed(_hand(stops, low), place, y))
+            placed.append((_hand(stops, low), place, y, 1.0))
             words, raised = grip.label
             base = y + NAME * 0.8
             loose.append(Text(place + LEFT - 3.0, base, words, "bold", NAME, "neck-chord", 0.0, raised))

@@ -3,11 +3,13 @@ and from the measure's left edge."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import repeat
 from typing import NamedTuple
 
 from chartc.sheet import halves, style
 from chartc.sheet.fit import LETTERS, Fit
+from chartc.sheet.row import Row
 from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
 
 CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
@@ -35,43 +37,44 @@ class Before(NamedTuple):
     """How far its column reaches to the right on its string and the one above."""
 
 
-class Note(NamedTuple):
-    """A note in its column."""
-
-    string: int
-    fret: int
-    how: str | None
+Note = tuple[int, int, str | None]
+"""A note in its column: string, fret, how."""
 
 
-def earlier_row(fit: Fit) -> dict[int, Before]:
-    """The last note of each string in a measure that stands at the end of the row before."""
-    return {string: Before(fret, choked, None, 0.0) for string, _, fret, choked, _ in fit.lasts}
-
-
-def moved_on(before: dict[int, Before], fit: Fit, columns: dict[int, float], room: float) -> dict[int, Before]:
-    """What stands before the measure that follows one `room` wide, as seen from there; `before` is what stood before that one."""
-    out = {string: Before(fret, choked, columns[at] - room, half) for string, at, fret, choked, half in fit.lasts}
-    for string, b in before.items():
-        if string not in out:
-            out[string] = b if b.x is None else Before(b.fret, b.choked, b.x - room, b.half)
+def sources(row: Row, k: int, strings: Iterable[int]) -> dict[int, Before]:
+    """The last note on each of these strings before measure `k` of a row, as seen from its left edge; `k` may be the row's end."""
+    out: dict[int, Before] = {}
+    for wanted in strings:
+        for j in range(k - 1, -1, -1):
+            found = [last for last in row.measures[j].fit.lasts if last[0] == wanted]
+            if found:
+                _, at, fret, choked, half = found[0]
+                x = row.columns[j][at]
+                for room in row.rooms[j:k]:
+                    x -= room
+                out[wanted] = Before(fret, choked, x, half)
+                break
+        else:
+            for string, _, fret, choked, _ in row.before.lasts if row.before is not None else ():
+                if string == wanted:
+                    out[wanted] = Before(fret, choked, None, 0.0)
     return out
 
 
-def carried(after: Fit, before: dict[int, Before]) -> Stamp:
+def carried(row: Row) -> Stamp:
     """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge, which is the origin."""
     ink = Ink()
-    for string, fret, how in sorted(after.reaches):
-        source = before.get(string)
+    for string, fret, how in sorted(row.after.reaches) if row.after is not None else ():
+        beside = sources(row, len(row.measures), (string, string - 1))
+        source = beside.get(string)
         if source is None or source.x is None:
             continue
         start = source.x + source.half + (style.CHOKE_ROOM if source.choked else 0.0)
         # numbers that follow on this string's neighbour above end the slur early
-        stops = [
-            b.x - halves.fret[b.fret]
-            for s, b in before.items()
-            if s == string - 1 and b.x is not None and b.x > start
-        ]
-        end = min([-2.0, *(x - 0.9 for x in stops)])
+        above = beside.get(string - 1)
+        end = -2.0
+        if above is not None and above.x is not None and above.x > start:
+            end = min(end, above.x - halves.fret[above.fret] - 0.9)
         y = (string - 1) * style.LINE_GAP
         if end - start < 4.0:
             continue
@@ -119,8 +122,7 @@ def techniques(
         x = columns[at]
         said: list[str] = []
         above, half = 0, 0.0
-        for n in notes:
-            string, fret, how = n
+        for string, fret, how in notes:
             # slurs are drawn between a string and the one above, whose number may be the wider
             own = halves.fret[fret]
             wide = half if above == string - 1 and half > own else own
@@ -148,13 +150,13 @@ def techniques(
                     # between the two notes where they are neighbours, else at the note that is reached
                     middle = (x1 + x - wide) / 2 if x - x1 < 34 else x
                     for place in (max(middle, x - 16), x, x + LETTER_STEP, x - LETTER_STEP):
-                        if not any([abs(place - t) < LETTER_STEP for t in taken]):
+                        if all(abs(place - t) >= LETTER_STEP for t in taken):
                             ink.text(LETTER, place - halves.technique[letter], letters, letter)
                             taken.append(place)
                             break
                     said.append(letter)
             elif how == "choke":
-                widest = max([halves.fret[k.fret] for k in notes])
+                widest = max([halves.fret[k] for _, k, _ in notes])
                 _choke(ink, x + widest + 1.3, y, letters, next(amounts))
                 taken.append(x + widest + 6.3)
             before[string] = Before(fret, how == "choke", x, wide)
@@ -164,7 +166,7 @@ def _by_column(fit: Fit) -> dict[int, list[Note]]:
     """The notes of each column, the highest string first."""
     out: dict[int, list[Note]] = {}
     for (at, string, fret), how in zip(threes(fit.frets), fit.hows or repeat(None), strict=False):
-        note = Note(string, fret, how)
+        note = (string, fret, how)
         if at in out:
             out[at].append(note)
         else:
@@ -176,8 +178,8 @@ def _between(groups: dict[int, list[Note]], columns: dict[int, float], x1: float
     """Whether a number on a string or the one above, or the arrow of a choke on one below, stands between `x1` and `x2`."""
     for at, notes in groups.items():
         if x1 < columns[at] < x2:
-            for n in notes:
-                if n.string == string or n.string == string - 1 or (n.how == "choke" and n.string >= string):
+            for other, _, how in notes:
+                if other == string or other == string - 1 or (how == "choke" and other >= string):
                     return True
     return False
 

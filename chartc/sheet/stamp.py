@@ -235,8 +235,8 @@ class Marks(Sequence[Mark]):
 
     __slots__ = ("_all", "_places", "loose", "stamps")
 
-    def __init__(self, placed: Sequence[Placed], loose: Sequence[Mark]) -> None:
-        self.stamps = tuple([p.stamp for p in placed])
+    def __init__(self, placed: Sequence[Standing], loose: Sequence[Mark]) -> None:
+        self.stamps = tuple([stamp for stamp, _, _, _ in placed])
         self._places = tuple([v for _, x, y, factor in placed for v in (x, y, factor)])
         self.loose = tuple(loose)
         self._all: tuple[Mark, ...] | None = None

@@ -78,7 +78,7 @@ def _bands(
         y += 10.5
     names = y - 2.0
     if any(f.fingers for f in fits):
-        deep = voiced or names_apart or any([f.hangs for f in fits])
+        deep = voiced or names_apart or any(f.hangs for f in fits)
         y += (9.0 if deep else 8.3) + max([f.stack for f in fits])
     fingers = y - 1.8
     if any(f.techniques for f in fits):
