@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from functools import cache, lru_cache
 from itertools import islice
 
@@ -146,17 +146,15 @@ def _shape(shape: Shape) -> str:
 
 def _outline(path: Shape) -> str:
     """A path's points, y upwards, to a hundredth of a point: signs are small."""
-
-    def at(p: Sequence[float]) -> str:
-        return f"{p[0]:.2f} {-p[1]:.2f}"
-
-    out = [f"{at(path.start)} m"]
+    x, y = path.start
+    out = [f"{x:.2f} {-y:.2f} m"]
     for step in path.steps:
         if isinstance(step[0], tuple):
-            a, b, c = step
-            out.append(f"{at(a)} {at(b)} {at(c)} c")
+            (a, b), (c, d), (e, f) = step
+            out.append(f"{a:.2f} {-b:.2f} {c:.2f} {-d:.2f} {e:.2f} {-f:.2f} c")
         else:
-            out.append(f"{at(step)} l")
+            x, y = step
+            out.append(f"{x:.2f} {-y:.2f} l")
     return " ".join(out)
 
 

@@ -21,6 +21,9 @@ LETTER_STEP = 7.4
 SPECK = 3.0
 """A piece of staff line shorter than this between two numbers would look like a dot: it is left white."""
 
+LINES = [(n * style.LINE_GAP - 4.0, n * style.LINE_GAP + style.FRET_HALF_HEIGHT) for n in range(5)]
+"""Where the white behind a number begins, and the number's baseline, on each line."""
+
 FRET = TextStyle("bold", style.FRET, "fret")
 LETTER = TextStyle("italic", style.TECHNIQUE, "technique")
 RISE = TextStyle("regular", style.TECHNIQUE, "technique")
@@ -90,22 +93,22 @@ def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
     if not fit.frets:
         return
-    edges: dict[int, float] = {}
+    edges = dict.fromkeys(range(1, 1 + len(LINES)), -9.0)
     patches = ink.patches
     places, words = ink.words(FRET)
     halves_of = halves.fret
     for at, string, fret in threes(fit.frets):
-        x, y = columns[at], (string - 1) * style.LINE_GAP
-        wide = halves_of[fret]
+        x, wide = columns[at], halves_of[fret]
+        top, base = LINES[string - 1]
         left = x - wide - 0.7
-        edge = edges.get(string, -9.0)
         across = 2 * wide + 1.4
-        if 0 < left - edge < SPECK:
-            across += left - edge
-            left = edge
+        speck = left - edges[string]
+        if 0 < speck < SPECK:
+            across += speck
+            left = edges[string]
         edges[string] = x + wide + 0.7
-        patches += (left, y - 4.0, across, 8.0)
-        places += (x - wide, y + style.FRET_HALF_HEIGHT)
+        patches += (left, top, across, 8.0)
+        places += (x - wide, base)
         words.append(str(fret))
 
 
