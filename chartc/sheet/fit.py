@@ -124,7 +124,7 @@ def fit_of(
     return Fit(
         rhythm,
         tuple(ink.frets),
-        tuple(ink.hows) if slurred or choked else (),
+        tuple([n.how for at in ats for n in groups.get(at, ())]) if slurred or choked else (),
         tuple(ink.amounts),
         tuple(ink.lasts.values()),
         tuple(ink.picks),
@@ -184,7 +184,7 @@ class _Ink:
     """What stands in the columns of a measure, and how far it reaches."""
 
     __slots__ = (
-        "amounts", "choked", "damped", "frets", "hows", "joined", "lasts", "left", "pick_rows", "picks", "reaches", "right", "slurred",
+        "amounts", "choked", "damped", "frets", "joined", "lasts", "left", "pick_rows", "picks", "reaches", "right", "slurred",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -195,7 +195,6 @@ class _Ink:
         self.slurred: set[int] = set()
         self.damped: list[int] = []
         self.frets: list[int] = []
-        self.hows: list[str | None] = []
         self.amounts: list[float] = []
         self.lasts: dict[int, Last] = {}
         self.reaches: list[tuple[int, int, str]] = []
@@ -209,7 +208,7 @@ def _ink(
     """The columns' ink: `joined` are the columns whose notes are joined to one before, `choked` and `damped` those of such notes,
     `slurred` the strings that have joined notes."""
     out = _Ink()
-    frets, hows, picks, lasts = out.frets, out.hows, out.picks, out.lasts
+    frets, picks, lasts = out.frets, out.picks, out.lasts
     lefts, rights = rhythm.lefts, rhythm.rights
     fret_half, pick_half, finger_half = halves.fret, halves.pick, halves.finger
     for at in ats:
@@ -223,7 +222,6 @@ def _ink(
             for n in group:
                 string, fret, pick, how = n.string, n.fret, n.pick, n.how
                 frets += (at, string, fret)
-                hows.append(how)
                 one = fret_half[fret]
                 if one > wide:
                     wide = one
@@ -274,7 +272,7 @@ def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float]:
         return (), 0.0
     out: list[int | float | str] = []
     column, high, below, most = -1, 0.0, "", 0.0
-    for (at, _), letter in sorted(said.fingers.items(), key=_upwards):
+    for at, _, letter in sorted([(at, -string, letter) for (at, string), letter in said.fingers.items()]):
         if at != column:
             column, high = at, 0.0
         else:
@@ -284,11 +282,6 @@ def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float]:
         out += (at, high, letter)
         below = letter
     return tuple(out), most
-
-
-def _upwards(finger: tuple[tuple[int, int], str]) -> tuple[int, int]:
-    (at, string), _ = finger
-    return at, -string
 
 
 def _room_for_chords(
