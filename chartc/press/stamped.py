@@ -114,7 +114,7 @@ def stamped(stamp: Stamp) -> Stamped:
 
 
 class _Sides(dict[tuple[float, float, float], str]):
-    """Rectangles as they are written, but for the left edge, by (top, width, height): few are met, each is made where it is first
+    """Rectangles as they are written, but for the left edge, by (top, width, height): many are alike, each is made where it is first
     asked for."""
 
     def __missing__(self, sides: tuple[float, float, float]) -> str:

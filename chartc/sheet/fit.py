@@ -23,19 +23,19 @@ class Fit:
     """What measures that are played alike have in common. It is never changed; that it could be makes it twice as fast to make.
 
     Columns are named by their ticks. `frets` has (column, string, fret) of each note, one after the other, in a column the highest
-    string first; `hows` what is done at each of them, empty where none is joined or choked, `amounts` by how many semitones each choke rises; `picks`
-    (column, how many stand above, pick finger), `fingers` the fretting fingers: (column, how high above the lowest, letter). `lasts`
-    has the last note of each string: (string, column, fret, whether choked, how far its column reaches to both sides on that string
-    and the one above). `names` are the chords' names, `raised` the ranges of raised characters in them, each name as wide as
-    `label_widths` say and `label_lefts` to the left of its column; `hangs` tells that one reaches below its line. `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
-    room. `before` is what stands between the bar line and the music (meter,
-    repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
-    lie beneath the letters above it, `foot` how far beneath it the stems reach, `stack` how high fingers stand above one another,
-    `pick_rows` how many pick fingers do. `damped` are the columns of damped notes, `reaches` has (string, fret,
-    how) of each string's first note where that is reached from another one before the measure.
+    string first; `hows` what is done at each of them, empty where none is joined or choked; `amounts` by how many semitones each choke
+    rises; `lasts` the last note of each string. `picks` has (column, how many stand above, pick finger), `fingers` the fretting fingers:
+    (column, how high above the lowest, letter). `names` are the chords' names, `raised` the ranges of raised characters in them; each is
+    as wide as `label_widths` says and stands `label_lefts` to the left of its column; `hangs` tells that one reaches below its line.
+    `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the
+    gaps share further room. `before` is what stands between the bar line and the music (meter, repeat), `lead` the least distance from
+    there to the first column, `least` the least width of all. `rise` is how far the staff must lie beneath the letters above it, `foot`
+    how far beneath it the stems reach, `stack` how high fingers stand above one another, `pick_rows` how many pick fingers do. `damped`
+    are the columns of damped notes, `reaches` has (string, fret, how) of each string's first note where that is reached from another one
+    before the measure.
 
-    All are plain values in plain tuples: Python's search for garbage passes over those, and there are many. `number` tells a fit from
-    all others, for keys that are plain values too.
+    Its rows are plain values in plain tuples: Python's search for garbage passes over those, and there are many. `number` tells a fit
+    from all others, for keys that are plain values too.
     """
 
     pattern: Pattern
@@ -70,6 +70,8 @@ class Fit:
 
 
 Last = tuple[int, int, int, bool, float]
+"""The last note of a string: string, column, fret, whether it is choked, and how far its column reaches to both sides on that string
+and the one above."""
 
 
 def fit_of(
