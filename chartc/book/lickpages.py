@@ -16,7 +16,7 @@ from chartc.sheet.measure import measured
 from chartc.sheet.paper import Paper
 from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
-from chartc.sheet.stamp import Marks, Placed
+from chartc.sheet.stamp import Marks, Standing
 from chartc.type.faces import width, wrap
 
 SCALE = 0.88
@@ -183,7 +183,7 @@ def _cell(book: LickBook, n: int, words: Sequence[Said], paper: Paper) -> _Cell:
     shown, section = book.shown[n], book.part.song.sections[n]
     ready = tuple(
         # the name stands above the lick already
-        measured(m, slots, replace(w, names=()), k == 0 and m.ticks == m.meter.ticks, False, False)
+        measured(m, slots, w._replace(names=()), k == 0 and m.ticks == m.meter.ticks, False, False)
         for k, (m, slots, w) in enumerate(zip(section.measures, book.part.slots[n], words, strict=True))
     )
     least = sum(m.least for m in ready)
@@ -226,7 +226,7 @@ def _page(book: LickBook, paper: Paper, strips: Sequence[_Strip], number: int, c
     title = f"Licks: {plural(strips[0].role).lower()}"
     running, y = head.running(replace(book.part.song, title=title), paper, number, count)
     marks: list[Mark] = [*running]
-    placed: list[Placed] = []
+    placed: list[Standing] = []
     entries: list[Entry] = []
     for n, strip in enumerate(strips):
         if strip.first:

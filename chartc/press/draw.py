@@ -53,15 +53,15 @@ class _Pen:
 
     def draw(self, marks: Sequence[Mark]) -> str:
         """The content of all marks: stamps as such, the others one by one."""
-        placed = list(marks.placed) if isinstance(marks, Marks) else []
+        placed = list(marks.standing) if isinstance(marks, Marks) else []
         self.out = ["1 j", "/Artifact BMC"]
-        self.out += at_places([p for p in placed if p.stamp.ground], self.height, self.used)
+        self.out += at_places([p for p in placed if p[0].ground], self.height, self.used)
         self._loose(marks.loose if isinstance(marks, Marks) else marks)
         if placed:
             self._ink(0.0)
             # other strokes may have left their own state
             self.out.append("/Artifact BMC\n0 G [] 0 d")
-            self.out += at_places([p for p in placed if not p.stamp.ground], self.height, self.used)
+            self.out += at_places([p for p in placed if not p[0].ground], self.height, self.used)
             self.out.append("EMC")
         return "\n".join(self.out)
 

@@ -105,6 +105,39 @@ def shown(text: str, face: Face, size: float) -> tuple[str, str, str, tuple[tupl
     return fonts[0] if fonts else "", fonts[-1] if fonts else "", "\n".join(out), seen
 
 
+@lru_cache(maxsize=4096)
+def _raised(
+    text: str, raised: tuple[int, int], face: Face, size: float
+) -> tuple[str, str, str, int, int, tuple[tuple[Face, str], ...]]:
+    """The same of a text with raised characters; before its characters, how far to the right and up, in tenths of a point, the place
+    has moved that the next text is told from."""
+    a, z = raised
+    low, high, end = text[:a], text[a:z], text[z:]
+    small = size * RAISED
+    # moved, not raised by the text's own state: readers take that for a new line
+    right, up = round(faces.width(low, face, size) * 10), round(size * RISE * 10)
+    pieces = [(low, size, 0, 0), (high, small, right, up)]
+    if end:
+        back = round(faces.width(high, face, small) * 10)
+        pieces.append((end, size, back, -up))
+        right, up = right + back, 0
+    t = tenths()
+    out: list[str] = []
+    fonts: list[str] = []
+    used: list[tuple[Face, str]] = []
+    for piece, own, dx, dy in pieces:
+        if dx or dy:
+            out.append(f"{t[dx]} {t[dy]} Td")
+        first, last, body, seen = shown(piece, face, own)
+        if body:
+            if fonts and fonts[-1] != first:
+                out.append(first)
+            fonts += (first, last)
+            out.append(body)
+            used += seen
+    return fonts[0] if fonts else "", fonts[-1] if fonts else "", "\n".join(out), right, up, tuple(used)
+
+
 class Letters:
     """Writes lines of text into a page's content; the font is said only where it changes."""
 
@@ -113,7 +146,7 @@ class Letters:
         self.used = used
         self.out = out
         self.font = ""
-        self.known: set[tuple[tuple[Face, str], ...]] = set()
+        self.known: dict[Face, set[str]] = {face: set() for face in FACES}
 
     def write(self, marks: Sequence[Text], spaced: bool = False) -> None:
         """The marks in their order; `spaced` adds a space to each, so that readers part it from what follows."""
@@ -125,35 +158,23 @@ class Letters:
             line.append(f"{t[x - x0]} {t[y - y0]} Td")
             x0, y0 = x, y
             a, z = m.raised
+            text = m.text + " " if spaced else m.text
             if a == z:
-                self._show(line, m.text + " " if spaced else m.text, m.face, m.size)
+                first, last, body, seen = shown(text, m.face, m.size)
+            else:
+                first, last, body, right, up, seen = _raised(text, m.raised, m.face, m.size)
+                x0, y0 = x + right, y + up
+            if not body:
                 continue
-            low, high, end = m.text[:a], m.text[a:z], m.text[z:] + (" " if spaced else "")
-            small = m.size * RAISED
-            # moved, not raised by the text's own state: readers take that for a new line
-            right, up = round(faces.width(low, m.face, m.size) * 10), round(m.size * RISE * 10)
-            self._show(line, low, m.face, m.size)
-            line.append(f"{t[right]} {t[up]} Td")
-            self._show(line, high, m.face, small)
-            x0, y0 = x + right, y + up
-            if end:
-                right = round(faces.width(high, m.face, small) * 10)
-                line.append(f"{t[right]} {t[-up]} Td")
-                self._show(line, end, m.face, m.size)
-                x0, y0 = x0 + right, y0 - up
+            if self.font != first:
+                line.append(first)
+            line.append(body)
+            self.font = last
+            known = self.known[m.face]
+            if text not in known:
+                known.add(text)
+                for face, run in seen:
+                    self.used[face].update(run)
         if len(line) > 1:
             line.append("ET")
             self.out.append("\n".join(line))
-
-    def _show(self, line: list[str], text: str, face: Face, size: float) -> None:
-        first, last, body, seen = shown(text, face, size)
-        if not body:
-            return
-        if self.font != first:
-            line.append(first)
-        line.append(body)
-        self.font = last
-        if seen not in self.known:
-            self.known.add(seen)
-            for own, run in seen:
-                self.used[own].update(run)

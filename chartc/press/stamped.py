@@ -2,37 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 from functools import cache, lru_cache
+from itertools import islice
 
 from chartc.press.letters import depths, shown, tenths
-from chartc.sheet.stamp import Placed, Shape, Stamp, TextStyle, fours, pairs
+from chartc.sheet.stamp import Shape, Stamp, Standing, TextStyle, fours, pairs
 from chartc.type.faces import Face
 
 Shown = tuple[str, str, str, tuple[tuple[Face, str], ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Stamped:
-    """A stamp's content, and the characters that it uses by face. The content takes the state to be black without dashes, and leaves
-    it so."""
-
-    content: str
-    used: tuple[tuple[Face, str], ...]
+Stamped = tuple[str, tuple[tuple[Face, str], ...]]
+"""A stamp's content, and the characters that it uses by face. The content takes the state to be black without dashes, and leaves
+it so."""
 
 
 class _Shown(dict[str, Shown]):
-    """Texts of one state as they are shown, each made where it is first asked for."""
+    """Texts of one state as they are shown, each made where it is first asked for. `plain` has what shows those that `font` alone is
+    needed for, as nearly all are."""
 
     def __init__(self, face: Face, size: float) -> None:
         super().__init__()
         self.face, self.size = face, size
+        self.font = shown("0", face, size)[0]
+        self.plain: dict[str, str] = {}
 
     def __missing__(self, text: str) -> Shown:
         if len(self) >= 1024:
             self.clear()
-        made = self[text] = shown(text, self.face, self.size)
+            self.plain.clear()
+        made = self[text] = first, last, body, seen = shown(text, self.face, self.size)
+        if first == last == self.font and seen == ((self.face, text),):
+            self.plain[text] = body
         return made
 
 
@@ -46,17 +48,19 @@ def stamped(stamp: Stamp) -> Stamped:
     """Draws a stamp."""
     t, down = tenths(), depths()
     out: list[str] = []
+    one, counts = iter(stamp.numbers), iter(stamp.counts)
     if stamp.patches:
         out.append("1 g")
-        out += _rectangles(stamp.patches)
+        out += _rectangles(one, stamp.patches)
         out.append("f\n0 g")
-    for line, strokes in zip(stamp.line_styles, stamp.strokes, strict=True):
+    by_four = fours(one)
+    for line in stamp.line_styles:
         out.append(f"{line.width:g} w")
         if line.grey:
             out.append(f"{line.grey:g} G")
         if line.dash:
             out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
-        for x1, y1, x2, y2 in fours(strokes):
+        for x1, y1, x2, y2 in islice(by_four, next(counts)):
             start = t[round(x1 * 10)]
             out.append(f"{start} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l")
         out.append("S")
@@ -64,42 +68,74 @@ def stamped(stamp: Stamp) -> Stamped:
             out.append("0 G")
         if line.dash:
             out.append("[] 0 d")
-    for areas in stamp.areas:
-        out += _rectangles(areas)
+    for _ in stamp.area_kinds:
+        out += _rectangles(one, next(counts))
         out.append("f")
-    for shape, (x, y) in zip(stamp.shapes, pairs(stamp.shape_places), strict=True):
+    for shape, (x, y) in zip(stamp.shapes, pairs(one), strict=False):
         out.append(f"q 1 0 0 1 {t[round(x * 10)]} {t[round(y * -10)]} cm\n{_shape(shape)}\nQ")
     used: dict[Face, set[str]] = {}
-    if stamp.texts:
+    if stamp.words:
         out.append("BT")
         font = ""
-        x0 = y0 = 0
-        for style, words, places in zip(stamp.text_styles, stamp.texts, stamp.text_places, strict=True):
+        x0 = y0 = first_word = 0
+        for style in stamp.text_styles:
+            last_word = first_word + next(counts)
+            words = stamp.words[first_word:last_word]
+            first_word = last_word
             texts = _texts(style)
             if style.grey:
                 out.append(f"{style.grey:g} g")
-            for text, (left, base) in zip(words, pairs(places), strict=True):
-                first, last, body, _ = texts[text]
-                if first != font:
-                    out.append(first)
-                x, y = round(left * 10), round(base * -10)
-                out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
-                x0, y0, font = x, y, last
+            different = set(words)
+            if texts.plain.keys() >= different:
+                plain = texts.plain
+                if font != texts.font:
+                    font = texts.font
+                    out.append(font)
+                for text, left, base in zip(words, one, one, strict=False):
+                    x, y = round(left * 10), round(base * -10)
+                    out.append(f"{t[x - x0]} {t[y - y0]} Td {plain[text]}")
+                    x0, y0 = x, y
+                used.setdefault(style.face, set()).update(*different)
+            else:
+                for text, left, base in zip(words, one, one, strict=False):
+                    first, last, body, _ = texts[text]
+                    if first != font:
+                        out.append(first)
+                    x, y = round(left * 10), round(base * -10)
+                    out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
+                    x0, y0, font = x, y, last
+                for text in different:
+                    for face, run in texts[text][3]:
+                        used.setdefault(face, set()).update(run)
             if style.grey:
                 out.append("0 g")
-            for text in set(words):
-                for face, run in texts[text][3]:
-                    used.setdefault(face, set()).update(run)
         out.append("ET")
-    return Stamped("\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()]))
+    return "\n".join(out), tuple([(face, "".join(found)) for face, found in used.items()])
 
 
-def _rectangles(numbers: Sequence[float]) -> list[str]:
-    t, down = tenths(), depths()
-    # a width is a size, not a place, but it is written alike: as a distance upwards
-    return [
-        f"{t[round(x * 10)]} {down[y + tall]} {down[-wide]} {down[-tall]} re" for x, y, wide, tall in fours(numbers)
-    ]
+class _Sides(dict[tuple[float, float, float], str]):
+    """Rectangles as they are written, but for the left edge, by (top, width, height): many are alike, each is made where it is first
+    asked for."""
+
+    def __missing__(self, sides: tuple[float, float, float]) -> str:
+        if len(self) > 20_000:
+            self.clear()
+        y, wide, tall = sides
+        t = tenths()
+        made = self[sides] = f"{t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
+        return made
+
+
+@cache
+def _sides() -> _Sides:
+    return _Sides()
+
+
+def _rectangles(one: Iterator[float], count: int) -> list[str]:
+    """The next rectangles of a row of numbers."""
+    t, sides = tenths(), _sides()
+    by_four = zip(one, zip(one, one, one, strict=True), strict=False)
+    return [f"{t[round(x * 10)]} {sides[rest]}" for x, rest in islice(by_four, count)]
 
 
 @lru_cache(maxsize=1024)
@@ -110,39 +146,37 @@ def _shape(shape: Shape) -> str:
 
 def _outline(path: Shape) -> str:
     """A path's points, y upwards, to a hundredth of a point: signs are small."""
-
-    def at(p: Sequence[float]) -> str:
-        return f"{p[0]:.2f} {-p[1]:.2f}"
-
-    out = [f"{at(path.start)} m"]
+    x, y = path.start
+    out = [f"{x:.2f} {-y:.2f} m"]
     for step in path.steps:
         if isinstance(step[0], tuple):
-            a, b, c = step
-            out.append(f"{at(a)} {at(b)} {at(c)} c")
+            (a, b), (c, d), (e, f) = step
+            out.append(f"{a:.2f} {-b:.2f} {c:.2f} {-d:.2f} {e:.2f} {-f:.2f} c")
         else:
-            out.append(f"{at(step)} l")
+            x, y = step
+            out.append(f"{x:.2f} {-y:.2f} l")
     return " ".join(out)
 
 
-def at_places(placed: Sequence[Placed], height: float, used: dict[Face, set[str]]) -> list[str]:
+def at_places(placed: Iterable[Standing], height: float, used: dict[Face, set[str]]) -> list[str]:
     """The stamps at their places on a page `height` points high, the state around them left as it was."""
     out: list[str] = []
     factor = 0.0
     x0 = y0 = 0
-    for p in placed:
-        drawn = stamped(p.stamp)
-        if p.factor != factor:
+    for stamp, right, down, own in placed:
+        content, characters = stamped(stamp)
+        if own != factor:
             # another print size: everything from here on is so many times as large
             if factor:
                 out.append("Q")
-            out.append(f"q {p.factor:.6g} 0 0 {p.factor:.6g} 0 {height:.6g} cm")
-            factor = p.factor
+            out.append(f"q {own:.6g} 0 0 {own:.6g} 0 {height:.6g} cm")
+            factor = own
             x0 = y0 = 0
-        x, y = round(p.x / factor * 100), round(p.y / factor * -100)
+        x, y = round(right / factor * 100), round(down / factor * -100)
         out.append(f"1 0 0 1 {(x - x0) / 100:g} {(y - y0) / 100:g} cm")
         x0, y0 = x, y
-        out.append(drawn.content)
-        for face, found in drawn.used:
+        out.append(content)
+        for face, found in characters:
             used[face].update(found)
     if factor:
         out.append("Q")

@@ -24,8 +24,8 @@ def chords(row: Row, k: int, x: float, y: float) -> list[Mark]:
     m, columns = row.measures[k], row.columns[k]
     fit = m.fit
     return [
-        Text(x + columns[s.at] - left, y, label.words, "bold", style.CHORD, "chord", 0.0, label.raised)
-        for s, label, left in zip(m.measure.stretches, fit.labels, fit.label_lefts, strict=True)
+        Text(x + columns[s.at] - left, y, words, "bold", style.CHORD, "chord", 0.0, raised)
+        for s, words, raised, left in zip(m.measure.stretches, fit.names, fit.raised, fit.label_lefts, strict=True)
         if s.chord is not None or not m.measure.pickup  # a pickup's rests say it already
     ]
 

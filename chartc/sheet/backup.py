@@ -18,7 +18,7 @@ from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.printed import printed
 from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
-from chartc.sheet.stamp import Marks, Placed
+from chartc.sheet.stamp import Marks, Standing
 from chartc.slots.part import Part
 from chartc.theory.meter import Meter
 
@@ -198,7 +198,7 @@ class _Sheet:
         pages = []
         for k, (a, z) in enumerate(cuts):
             marks: list[Mark] = []
-            placed: list[Placed] = []
+            placed: list[Standing] = []
             here = [p for p in pictures if p.page == k]
             if k == 0:
                 marks += self.title
@@ -283,7 +283,7 @@ def _measured(part: Part) -> list[list[Measured]]:
                     m,
                     slots[k] if k < len(slots) else (),
                     row_said[k] if k < len(row_said) else silent,
-                    m.meter != meter,
+                    m.meter is not meter and m.meter != meter,  # mostly it is the very same
                     k in starts,
                     bool(section.repeats) and repeat_ends(section, k),
                     k == last,

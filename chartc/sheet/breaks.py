@@ -7,8 +7,8 @@ Experience 11 (1981), 1119-1184: every row has demerits, the sum is the least th
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 PER_ROW = 4
 """Measures in a row where they fit."""
@@ -19,8 +19,7 @@ OWN_ROW = 6
 INF = float("inf")
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(NamedTuple):
     """A measure as the row breaker sees it: its least width, the player's own row it stands in, whether it is a pickup."""
 
     least: float
@@ -168,8 +167,7 @@ def rows(items: Sequence[Item], room: float, most: int = PER_ROW) -> tuple[tuple
     return tuple(reversed(out))
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(NamedTuple):
     """A row as the page breaker sees it: its height, further room above it where it does not open a page, its section, and
     whether a heading stands in it; `ease` is how much time its end leaves for turning a page, from 0 to 1."""
 

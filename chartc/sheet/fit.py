@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cache, lru_cache
+from dataclasses import dataclass, field
+from itertools import count, pairwise
 from operator import attrgetter
 
 from chartc.chart.song import Measure
 from chartc.sheet import halves, signs, style
 from chartc.sheet.hand import Said
 from chartc.sheet.label import Label
-from chartc.sheet.pattern import Pattern, Spans, pattern
+from chartc.sheet.pattern import Pattern, Spans, pattern, weights_of
 from chartc.slots.part import FilledSlot, Note
 
 LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
@@ -22,23 +22,32 @@ LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
 class Fit:
     """What measures that are played alike have in common. It is never changed; that it could be makes it twice as fast to make.
 
-    Columns are named by their ticks. `notes` stand in order, in a column the highest string first; `frets` has (column, string, fret)
-    of each, one after the other, `picks` (column, how many stand above, pick finger), `fingers` the fretting fingers: (column, how high
-    above the lowest, letter). `labels` are the chords' names, each
-    `label_lefts` to the left of its column. `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the gaps share further
-    room. `before` is what stands between the bar line and the music (meter,
-    repeat), `lead` the least distance from there to the first column, `least` the least width of all. `rise` is how far the staff must
-    lie beneath the letters above it, `foot` how far beneath it the stems reach, `stack` how high fingers stand above one another,
-    `pick_rows` how many pick fingers do. `damped` are the columns of damped notes, `reaches` the
-    strings whose first note is reached from another one before the measure.
+    Columns are named by their ticks. `frets` has (column, string, fret) of each note, one after the other, in a column the highest
+    string first; `hows` what is done at each of them, empty where none is joined or choked; `amounts` by how many semitones each choke
+    rises; `lasts` the last note of each string. `picks` has (column, how many stand above, pick finger), `fingers` the fretting fingers:
+    (column, how high above the lowest, letter). `names` are the chords' names, `raised` the ranges of raised characters in them; each is
+    as wide as `label_widths` says and stands `label_lefts` to the left of its column; `hangs` tells that one reaches below its line.
+    `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the
+    gaps share further room. `before` is what stands between the bar line and the music (meter, repeat), `lead` the least distance from
+    there to the first column, `least` the least width of all. `rise` is how far the staff must lie beneath the letters above it, `foot`
+    how far beneath it the stems reach, `stack` how high fingers stand above one another, `pick_rows` how many pick fingers do. `damped`
+    are the columns of damped notes, `reaches` has (string, fret, how) of each string's first note where that is reached from another one
+    before the measure.
+
+    Its rows are plain values in plain tuples: Python's search for garbage passes over those, and there are many. `number` tells a fit
+    from all others, for keys that are plain values too.
     """
 
     pattern: Pattern
-    notes: tuple[Note, ...]
     frets: tuple[int, ...]
+    hows: tuple[str | None, ...]
+    amounts: tuple[float, ...]
+    lasts: tuple[Last, ...]
     picks: tuple[int | str, ...]
     fingers: tuple[int | float | str, ...]
-    labels: tuple[Label, ...]
+    names: tuple[str, ...]
+    raised: tuple[tuple[int, int], ...]
+    hangs: bool
     label_widths: tuple[float, ...]
     label_lefts: tuple[float, ...]
     ats: tuple[int, ...]
@@ -56,12 +65,18 @@ class Fit:
     pick_rows: int
     techniques: bool
     damped: tuple[int, ...]
-    reaches: tuple[int, ...]
+    reaches: tuple[tuple[int, int, str], ...]
+    number: int = field(default_factory=count().__next__)
+
+
+Last = tuple[int, int, int, bool, float]
+"""The last note of a string: string, column, fret, whether it is choked, and how far its column reaches to both sides on that string
+and the one above."""
 
 
 def fit_of(
     measure: Measure,
-    labels: tuple[Label, ...],
+    labels: Sequence[Label],
     slots: tuple[FilledSlot, ...],
     said: Said,
     words: float,
@@ -72,6 +87,7 @@ def fit_of(
 ) -> Fit:
     """The fit of a measure: `labels` are its chords' names, `words` the width of its cue words, `close` what a double bar or a repeat takes
     at its end."""
+    meter = measure.meter
     groups: dict[int, list[Note]] = {}
     for slot in slots:
         for n in slot.notes:
@@ -81,26 +97,26 @@ def fit_of(
             else:
                 group.append(n)
                 group.sort(key=_string)
-    rhythm = pattern(_spans(measure, slots, groups), measure.meter, measure.ticks, measure.pickup)
-    ats = tuple(sorted({0, *rhythm.reach, *[s.at for s in measure.stretches]}))
+    rhythm = pattern(_spans(measure, slots, groups), meter.count, meter.unit, measure.ticks, measure.pickup)
+    ats, weights = rhythm.ats, rhythm.weights
+    further = [s.at for s in measure.stretches if s.at not in rhythm.rights]
+    if further:
+        ats = tuple(sorted({*ats, *further}))
+        weights = weights_of(ats, measure.ticks)
     ink = _ink(ats, rhythm, groups, said.fingers)
     left, right, joined, choked = ink.left, ink.right, ink.joined, ink.choked
-    gaps, weights = [], []
-    last = len(ats) - 1
-    for i, at in enumerate(ats):
-        end = measure.ticks if i == last else ats[i + 1]
-        weight = _weight(end - at)
-        if i < last:
-            # a slur's letter stands between its notes, beside the figure of a choke
-            need = right[i] + left[i + 1] + (1.5 if end not in joined else 10.5 if at in choked else 7.2)
-        else:
-            need = right[i] + style.TAIL + close
-        gaps.append(max(need, 11.0 * weight, 8.0))
-        weights.append(weight)
+    # a slur's letter stands between its notes, beside the figure of a choke
+    between = [1.5 if end not in joined else 10.5 if at in choked else 7.2 for at, end in pairwise(ats)]
+    between.append(style.TAIL + close)
+    follows = [*left[1:], 0.0]
+    gaps = [
+        max(mine + next_one + more, 11.0 * weight, 8.0)
+        for mine, next_one, more, weight in zip(right, follows, between, weights, strict=True)
+    ]
     label_widths = tuple([label.width(style.CHORD) for label in labels])
     _room_for_chords(measure, label_widths, ats, gaps, left)
     lead = style.LEAD + left[0]
-    before = (signs.meter_room(measure.meter) if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
+    before = (signs.meter_room(meter) if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
     lack = words + 6 - (lead + sum(gaps)) if words else -1.0
     if lack > 0:
         total = sum(weights)
@@ -109,16 +125,20 @@ def fit_of(
     slurred = ink.slurred
     return Fit(
         rhythm,
-        tuple(ink.notes),
         tuple(ink.frets),
+        tuple([n.how for at in ats for n in groups.get(at, ())]) if slurred or choked else (),
+        tuple(ink.amounts),
+        tuple(ink.lasts.values()),
         tuple(ink.picks),
         fingers,
-        labels,
+        tuple([label.words for label in labels]),
+        tuple([label.raised for label in labels]),
+        any("/" in label.words or "g" in label.words for label in labels),
         label_widths,
         tuple([left[ats.index(s.at)] for s in measure.stretches]),
         ats,
         tuple(gaps),
-        tuple(weights),
+        weights,
         before,
         lead,
         before + lead + sum(gaps),
@@ -131,17 +151,11 @@ def fit_of(
         ink.pick_rows,
         bool(slurred or choked),
         tuple(ink.damped),
-        _reached(ink.notes) if slurred else (),
+        tuple(ink.reaches),
     )
 
 
 _string = attrgetter("string")
-
-
-@cache
-def _weight(ticks: int) -> float:
-    """How much of a row's further room a length gets."""
-    return float(max(0.3, (ticks / 240) ** 0.6))
 
 
 def _stem_foot(rhythm: Pattern, damped: bool) -> float:
@@ -151,57 +165,29 @@ def _stem_foot(rhythm: Pattern, damped: bool) -> float:
     return max(style.STEM_FOOT, room + style.BEAM * beams + 1.5 * (beams - 1), room + 4.3 + 2.6 * (beams - 1))
 
 
-def _reached(notes: Sequence[Note]) -> tuple[int, ...]:
-    """The strings whose first note is reached from another one."""
-    firsts: dict[int, Note] = {}
-    for n in notes:
-        firsts.setdefault(n.string, n)
-    return tuple([string for string, n in firsts.items() if n.how in LETTERS])
-
-
-@lru_cache(maxsize=256)
-def by_column(fit: Fit) -> dict[int, tuple[Note, ...]]:
-    """The notes of each column, highest string first."""
-    out: dict[int, tuple[Note, ...]] = {}
-    for n in fit.notes:
-        out[n.at] = (*out.get(n.at, ()), n)
-    return out
-
-
-@lru_cache(maxsize=256)
-def last_notes(fit: Fit) -> tuple[tuple[Note, float], ...]:
-    """The last note of each string, and how far its column reaches to both sides on that string and the one above."""
-    lasts = {}
-    for group in by_column(fit).values():
-        for n in group:
-            lasts[n.string] = (n, half_beside(group, n.string))
-    return tuple(lasts.values())
-
-
-def half_beside(notes: tuple[Note, ...], string: int) -> float:
-    """Half the width of the widest number of a column on a string and the one above it, between which slurs are drawn."""
-    return max([halves.fret[n.fret] for n in notes if n.string in (string, string - 1)])
-
-
 def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, list[Note]]) -> Spans:
-    spans = [(at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False) for at, g in notes.items()]
+    spans: list[int] = []
+    for at, g in notes.items():
+        spans += (at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False)
     # where no slot is, the banjo is silent
     free = 0
     for slot in slots if len(slots) < 2 else sorted(slots, key=lambda s: s.at):
-        if slot.rests:
-            spans += [(at, ticks, True) for at, ticks in slot.rests]
+        for at, ticks in slot.rests:
+            spans += (at, ticks, True)
         if slot.at > free:
-            spans.append((free, slot.at - free, True))
+            spans += (free, slot.at - free, True)
         free = max(free, slot.at + slot.ticks)
     if free < measure.ticks:
-        spans.append((free, measure.ticks - free, True))
+        spans += (free, measure.ticks - free, True)
     return tuple(spans)
 
 
 class _Ink:
     """What stands in the columns of a measure, and how far it reaches."""
 
-    __slots__ = ("choked", "damped", "frets", "joined", "left", "notes", "pick_rows", "picks", "right", "slurred")
+    __slots__ = (
+        "amounts", "choked", "damped", "frets", "joined", "lasts", "left", "pick_rows", "picks", "reaches", "right", "slurred",
+    )  # fmt: skip
 
     def __init__(self) -> None:
         self.left: list[float] = []
@@ -210,8 +196,10 @@ class _Ink:
         self.choked: set[int] = set()
         self.slurred: set[int] = set()
         self.damped: list[int] = []
-        self.notes: list[Note] = []
         self.frets: list[int] = []
+        self.amounts: list[float] = []
+        self.lasts: dict[int, Last] = {}
+        self.reaches: list[tuple[int, int, str]] = []
         self.picks: list[int | str] = []
         self.pick_rows = 0
 
@@ -222,18 +210,19 @@ def _ink(
     """The columns' ink: `joined` are the columns whose notes are joined to one before, `choked` and `damped` those of such notes,
     `slurred` the strings that have joined notes."""
     out = _Ink()
-    notes, frets, picks = out.notes, out.frets, out.picks
+    frets, picks, lasts = out.frets, out.picks, out.lasts
+    lefts, rights = rhythm.lefts, rhythm.rights
     fret_half, pick_half, finger_half = halves.fret, halves.pick, halves.finger
     for at in ats:
-        left, right = rhythm.reach.get(at, NO_REACH)
+        left, right = lefts.get(at, 0.0), rights.get(at, 0.0)
         group = groups.get(at)
         wide = 3.4
         if group is not None:
             level = 0
             choke = slide = damped = False
+            above, half = 0, 0.0
             for n in group:
-                string, fret, pick = n.string, n.fret, n.pick
-                notes.append(n)
+                string, fret, pick, how = n.string, n.fret, n.pick, n.how
                 frets += (at, string, fret)
                 one = fret_half[fret]
                 if one > wide:
@@ -241,23 +230,30 @@ def _ink(
                 if pick:
                     picks += (at, level, pick)
                     level += 1
-                    one = pick_half[pick] + 0.3
-                    if one > wide:
-                        wide = one
+                    side = pick_half[pick] + 0.3
+                    if side > wide:
+                        wide = side
                 if fingers:
                     finger = fingers.get((at, string))
                     if finger is not None:
-                        one = finger_half[finger] + 0.3
-                        if one > wide:
-                            wide = one
-                how = n.how
+                        side = finger_half[finger] + 0.3
+                        if side > wide:
+                            wide = side
                 if how is not None:
                     choke = choke or how == "choke"
                     damped = damped or how == "damped"
+                    if how == "choke":
+                        out.amounts.append(n.amount)
                     if how in LETTERS:
+                        if string not in lasts:
+                            out.reaches.append((string, fret, how))
                         out.slurred.add(string)
                         slide = slide or how == "slide"
                         out.joined.add(at)
+                # slurs are drawn between a string and the one above
+                both = half if above == string - 1 and half > one else one
+                lasts[string] = (string, at, fret, how == "choke", both)
+                above, half = string, one
             if level > out.pick_rows:
                 out.pick_rows = level
             if damped:
@@ -272,16 +268,13 @@ def _ink(
     return out
 
 
-NO_REACH = (0.0, 0.0)
-
-
 def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float]:
     """The fretting fingers of each column, lowest string first, and how high they stand above one another at the most."""
     if not said.fingers:
         return (), 0.0
     out: list[int | float | str] = []
     column, high, below, most = -1, 0.0, "", 0.0
-    for (at, _), letter in sorted(said.fingers.items(), key=_upwards):
+    for at, _, letter in sorted([(at, -string, letter) for (at, string), letter in said.fingers.items()]):
         if at != column:
             column, high = at, 0.0
         else:
@@ -291,11 +284,6 @@ def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float]:
         out += (at, high, letter)
         below = letter
     return tuple(out), most
-
-
-def _upwards(finger: tuple[tuple[int, int], str]) -> tuple[int, int]:
-    (at, string), _ = finger
-    return at, -string
 
 
 def _room_for_chords(

@@ -3,7 +3,7 @@ repeated while the hand stays."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from chartc.slots.part import FilledSlot, Part
 
@@ -14,8 +14,7 @@ OPEN_POSITION = 3
 """Up to this fret the hand is at home: moving about there is not said."""
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(NamedTuple):
     """What is said in one measure: fingers by (tick, string), and words above the staff by tick."""
 
     fingers: dict[tuple[int, int], str]
@@ -25,7 +24,7 @@ class Said:
 
 def said(part: Part) -> tuple[tuple[Said, ...], ...]:
     """For each measure of each section."""
-    return tuple(_section(measures) for measures in part.slots)
+    return tuple([_section(measures) for measures in part.slots])
 
 
 def _section(measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
@@ -40,7 +39,7 @@ def _section(measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
         names: list[tuple[int, str]] = []
         for slot in slots:
             fretted = [n for n in slot.notes if n.finger]
-            new = frozenset((n.string, n.fret, n.finger or "") for n in fretted)
+            new = frozenset([(n.string, n.fret, n.finger or "") for n in fretted])
             if new and not new <= shape:
                 known, shape = {}, new
             if slot.position is not None and fretted:

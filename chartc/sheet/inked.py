@@ -13,7 +13,7 @@ from chartc.sheet.marks import Mark, Path, Text
 from chartc.sheet.measure import Measured, word_lines
 from chartc.sheet.row import Columns, Row
 from chartc.sheet.staff import Before
-from chartc.sheet.stamp import Ink, LineStyle, Placed, Shape, Stamp, TextStyle, shape_of, threes
+from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, Standing, TextStyle, shape_of, threes
 from chartc.sheet.system import WORDS_STEP
 
 FINGER = TextStyle("italic", style.FINGER, "finger")
@@ -21,7 +21,7 @@ NUMBER = TextStyle("regular", style.NUMBER, "number")
 STAFF = LineStyle("staff", style.STAFF)
 BAR = LineStyle("bar", style.THIN)
 
-Drawing = tuple[list[Placed], list[Mark]]
+Drawing = tuple[list[Standing], list[Mark]]
 """Stamps, and loose marks."""
 
 
@@ -29,33 +29,29 @@ def draw(row: Row, x: float, y: float) -> Drawing:
     """The row, its top left corner at (`x`, `y`)."""
     b = row.bands
     top = y + b.top
-    placed = [Placed(_staff(row.width), x, top)]
+    placed: list[Standing] = [(_staff(row.width), x, top, 1.0)]
     loose: list[Mark] = []
     over = Ink()
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
     if number:
         over.text(NUMBER, -4 - halves.number[number], b.top + 3, str(number))
-    slurs = any(m.fit.reaches for m in row.measures) or (row.after is not None and bool(row.after.reaches))
-    before = staff.earlier_row(row.before) if slurs and row.before is not None else {}
     said: set[str] = set()
     place = x
     for k, (m, columns, room) in enumerate(zip(row.measures, row.columns, row.rooms, strict=True)):
-        placed.append(Placed(_measure(row, k, columns, before), place, top))
+        placed.append((_measure(row, k, columns), place, top, 1.0))
         loose += chords(row, k, place, y + b.chord)
         above(over, row, k, place - x, said)
         if m.measure.words:
             left = place + m.fit.before + 4
             for n, line in enumerate(word_lines(m.measure.words, room - m.fit.before)):
                 loose.append(Text(left, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words"))
-        if slurs:
-            before = staff.moved_on(before, m.fit, columns, room)
         place += room
     if row.after is not None and row.after.reaches:
-        placed.append(Placed(staff.carried(row.after, before), place, top))
+        placed.append((staff.carried(row), place, top, 1.0))
     if row.section.repeats:
         loose += endings(over, row, x, y)
     if over:
-        placed.append(Placed(over.stamp(), x, y))
+        placed.append((over.stamp(), x, y, 1.0))
     return placed, loose
 
 
@@ -72,21 +68,24 @@ _STAMPS: dict[Any, Stamp] = {}
 _MOST_STAMPS = 1024
 
 
-def _measure(row: Row, k: int, columns: Columns, before: dict[int, Before]) -> Stamp:
+def _measure(row: Row, k: int, columns: Columns) -> Stamp:
     """A measure's stamp; measures that look alike share it, whatever row they stand in."""
     m, b = row.measures[k], row.bands
     fit = m.fit
-    letters, picks = b.letters - b.top, b.picks - b.top
+    letters, picks, foot = b.letters - b.top, b.picks - b.top, b.foot
     fingers = b.fingers - b.top if fit.fingers else 0.0
     bar = _bar(row, k)
     opens = k == 0
-    sources = {s: before[s] for s in fit.reaches if s in before} if fit.reaches else {}
-    key = (fit, row.step, row.squeeze, letters, picks, fingers, b.foot, bar, opens, tuple(sources.items()))
+    key: tuple[object, ...] = (fit.number, row.step, row.squeeze, letters, picks, fingers, foot, bar, opens)
+    before = {}
+    if fit.reaches:
+        before = staff.sources(row, k, [string for string, _, _ in fit.reaches])
+        key += tuple([v for s, note in before.items() for v in (s, *note)])
     found = _STAMPS.get(key)
     if found is None:
         if len(_STAMPS) >= _MOST_STAMPS:
             _STAMPS.clear()
-        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, b.foot, bar, opens, sources)
+        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, foot, bar, opens, before)
     return found
 
 
@@ -107,9 +106,8 @@ def _inked(
     if opens:
         ink.strokes(BAR).extend((0.0, 0.0, 0.0, style.STAFF_HEIGHT))
     _bars(ink, fit, m, room, bar)
-    for at, value, whole in fit.pattern.rests:
-        x = (fit.before + room) / 2 if whole else columns[at]
-        _rest(ink, x, value.order, value.dots)
+    for at, order, dots, whole in fit.pattern.rests:
+        _rest(ink, (fit.before + room) / 2 if whole else columns[at], order, dots)
     if fit.techniques:
         staff.techniques(ink, fit, columns, letters, before, fit.before + 2)
     staff.numbers(ink, fit, columns)

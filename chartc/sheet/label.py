@@ -5,8 +5,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from chartc.sheet.marks import RAISED, Text
 from chartc.theory import pitch
@@ -18,8 +18,7 @@ from chartc.type import faces
 _ON_LINE = re.compile(r"m(?!aj)|dim|aug|")
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(NamedTuple):
     """The words, and the range of characters in them that is raised."""
 
     words: str

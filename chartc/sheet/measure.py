@@ -102,7 +102,7 @@ def measured(
     closes: bool = False,
 ) -> Measured:
     """Measures one measure; `closes` tells that its section ends with it."""
-    labels = tuple([by_letter(s.chord) for s in measure.stretches])
+    labels = [by_letter(s.chord) for s in measure.stretches]
     words = _words_width(measure.words) if measure.words else 0.0
     # a flat row of plain values is hashed and compared without the values' own methods
     meter = measure.meter

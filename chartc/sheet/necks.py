@@ -8,11 +8,12 @@ from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from chartc.neck.instrument import Instrument
+from chartc.sheet.halves import Halves
 from chartc.sheet.label import Label, by_letter
 from chartc.sheet.marks import Mark, Text, ending_at
-from chartc.sheet.stamp import Ink, LineStyle, Placed, Stamp, TextStyle
+from chartc.sheet.stamp import Ink, LineStyle, Stamp, Standing, TextStyle
 from chartc.slots.part import FilledSlot, Part
-from chartc.type.faces import CAP_HEIGHT, width
+from chartc.type.faces import CAP_HEIGHT
 
 STRING = 9.0
 """From string to string."""
@@ -84,9 +85,12 @@ def grips(part: Part) -> tuple[Grip, ...]:
                 if stops:
                     key = (by_letter(slot.chord), stops)
                     found[key] = found.get(key, 0) + 1
+    over: dict[Label, list[frozenset[tuple[int, int, str]]]] = {}
+    for label, stops in found:
+        over.setdefault(label, []).append(stops)
     out: dict[tuple[Label, frozenset[tuple[int, int, str]]], int] = {}
     for (label, stops), times in found.items():
-        fuller = max((s for n, s in found if n == label and s >= stops), key=lambda s: (len(s), sorted(s)))
+        fuller = max([s for s in over[label] if s >= stops], key=lambda s: (len(s), sorted(s)))
         out[label, fuller] = out.get((label, fuller), 0) + times
     return tuple(
         [
@@ -242,9 +246,9 @@ LEAST_HEIGHT = ABOVE + FRET * FRETS
 """No picture is lower."""
 
 
-def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
+def draw(strip: Strip, x: float, y: float) -> tuple[list[Standing], list[Mark]]:
     """The pictures as stamps and loose marks, the top left corner at (`x`, `y`)."""
-    placed: list[Placed] = []
+    placed: list[Standing] = []
     loose: list[Mark] = []
     if strip.title:
         loose.append(Text(x, y + WORDS * 0.8, strip.title, "italic", WORDS, "necks"))
@@ -252,44 +256,49 @@ def draw(strip: Strip, x: float, y: float) -> tuple[list[Placed], list[Mark]]:
     for row in strip.rows:
         place = x
         for grip in row:
-            placed += [Placed(stamp, place, y) for stamp in _stamps(grip)]
-            name = grip.label.text(place + LEFT - 3.0, y + NAME * 0.8, NAME)
-            loose.append(Text(name.x, name.y, name.text, "bold", NAME, "neck-chord", raised=name.raised))
+            strings, low, frets = grip.strings, grip.low, grip.frets
+            placed.append((_neck(len(strings), low == 1, frets), place, y, 1.0))
+            stops = tuple([(strings.index(s), fret, finger) for s, fret, finger in grip.stops])
+            placed.append((_hand(stops, low), place, y, 1.0))
+            words, raised = grip.label
+            base = y + NAME * 0.8
+            loose.append(Text(place + LEFT - 3.0, base, words, "bold", NAME, "neck-chord", 0.0, raised))
             place += grip.width + strip.gap
         y += max([grip.height for grip in row])
     return placed, loose
 
 
-def _stamps(grip: Grip) -> tuple[Stamp, Stamp]:
-    """The neck's lines, and what stands on them; from the picture's top left corner."""
-    strings = grip.strings
-    return _stamped(
-        tuple((strings.index(s), fret, finger) for s, fret, finger in grip.stops), len(strings), grip.low, grip.frets
-    )
+@lru_cache(maxsize=64)
+def _neck(strings: int, nut: bool, frets: int) -> Stamp:
+    """The lines of a neck, from the picture's top left corner; with the nut at its upper end, or without."""
+    ink = Ink()
+    right, bottom = LEFT + STRING * (strings - 1), ABOVE + FRET * frets
+    for n in range(frets + 1):
+        ink.strokes(NUT if n == 0 and nut else WIRE).extend((LEFT, ABOVE + n * FRET, right, ABOVE + n * FRET))
+    for n in range(strings):
+        ink.strokes(WIRE).extend((LEFT + n * STRING, ABOVE, LEFT + n * STRING, bottom))
+    return ink.stamp(ground=True)
 
 
 @lru_cache(maxsize=512)
-def _stamped(stops: tuple[tuple[int, int, str], ...], strings: int, low: int, frets: int) -> tuple[Stamp, Stamp]:
-    """The same for stops given as (string from the left, fret, finger)."""
-    neck, hand = Ink(), Ink()
-    left, top = LEFT, ABOVE
-    right, bottom = left + STRING * (strings - 1), top + FRET * frets
-    for n in range(frets + 1):
-        width_of = NUT if n == 0 and low == 1 else WIRE
-        neck.strokes(width_of).extend((left, top + n * FRET, right, top + n * FRET))
-    for n in range(strings):
-        neck.strokes(WIRE).extend((left + n * STRING, top, left + n * STRING, bottom))
+def _hand(stops: tuple[tuple[int, int, str], ...], low: int) -> Stamp:
+    """What stands on a neck's lines, from the picture's top left corner, for stops given as (string from the left, fret, finger); `low` is
+    the first fret that is drawn."""
+    ink = Ink()
     if low > 1:
-        base = top + FRET / 2 + NUMBER * CAP_HEIGHT / 2
-        hand.add([ending_at(left - 5.6, base, str(low), "regular", NUMBER, "neck-fret")])
+        base = ABOVE + FRET / 2 + NUMBER * CAP_HEIGHT / 2
+        ink.add([ending_at(LEFT - 5.6, base, str(low), "regular", NUMBER, "neck-fret")])
+    places, letters = ink.words(FINGER)
     for string, fret, finger in stops:
-        middle = left + string * STRING
-        base = top + (fret - low) * FRET + FRET / 2 + 2.6
-        half = width(finger, "italic", LETTER) / 2
-        hand.patches += (middle - half - 0.7, base - 6.4, 2 * half + 1.4, 7.0)
-        hand.text(FINGER, middle - half, base, finger)
-    return neck.stamp(ground=True), hand.stamp()
+        middle = LEFT + string * STRING
+        base = ABOVE + (fret - low) * FRET + FRET / 2 + 2.6
+        half = _HALVES[finger]
+        ink.patches += (middle - half - 0.7, base - 6.4, 2 * half + 1.4, 7.0)
+        places += (middle - half, base)
+        letters.append(finger)
+    return ink.stamp()
 
 
 NUT, WIRE = LineStyle("neck", 1.6), LineStyle("neck", 0.5)
 FINGER = TextStyle("italic", LETTER, "neck-finger")
+_HALVES = Halves("italic", LETTER)

@@ -4,14 +4,16 @@ where the columns stand differs. Lengths in ticks."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
+from itertools import pairwise
 
 from chartc.sheet import rhythm
 from chartc.sheet.rhythm import Piece, Value
+from chartc.sheet.stamp import threes
 from chartc.theory.meter import Meter
 
-Spans = tuple[tuple[int, int, bool], ...]
-"""Onset, length, and whether it is a rest."""
+Spans = tuple[int, ...]
+"""Onset, length, and whether it is a rest, of one after the other."""
 
 Beam = tuple[int, int, int, int]
 """Its level from 0 for the lowest, the ticks of the two columns that it is drawn by, and how: `WHOLE`, `LEFT` or `RIGHT`."""
@@ -23,20 +25,24 @@ WHOLE, LEFT, RIGHT = 0, 1, 2
 class Pattern:
     """A rhythm; never changed. Columns are named by their ticks.
 
-    `reach` is how far the signs of a column reach at least to the left and right, in points; `stems` has (column, whether short);
+    `ats` are the columns and the measure's start, `weights` how the distances from each to the next share further room; `lefts` and
+    `rights` how far the signs of a column reach at least to the left and right, in points; `stems` has (column, whether short);
     `flags` and `dots` how many a column has; `ties` (column, the column before, whether that one has a dot); `triplets` (first and last
-    column, whether on a beam of their own); `rests` (column, value, whether it fills the measure). `beams_most` is how many beams lie
+    column, whether on a beam of their own); `rests` (column, order and dots of its value, whether it fills the measure). `beams_most` is how many beams lie
     above one another at the most; after the tick `busy` the player has time: a rest follows, or a note that is held.
     """
 
-    reach: dict[int, tuple[float, float]]
+    ats: tuple[int, ...]
+    weights: tuple[float, ...]
+    lefts: dict[int, float]
+    rights: dict[int, float]
     stems: tuple[tuple[int, bool], ...]
     flags: tuple[tuple[int, int], ...]
     dots: tuple[tuple[int, int], ...]
     ties: tuple[tuple[int, int, bool], ...]
     beams: tuple[Beam, ...]
     triplets: tuple[tuple[int, int, bool], ...]
-    rests: tuple[tuple[int, Value, bool], ...]
+    rests: tuple[tuple[int, int, int, bool], ...]
     beams_most: int
     triplet_values: bool
     silent: bool
@@ -44,30 +50,34 @@ class Pattern:
 
 
 @lru_cache(maxsize=1024)
-def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
-    """The rhythm of a measure `ticks` long whose notes and rests are `spans`."""
+def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pattern:
+    """The rhythm of a measure `ticks` long whose notes and rests are `spans`; its meter is `count`/`unit`."""
+    meter = Meter(count, unit)
     offset = meter.ticks - ticks if pickup else 0
     pieces: list[Piece] = []
-    for at, length, rest in sorted(spans):
+    for at, length, rest in sorted(threes(spans)):
         if rest and at == 0 and length == ticks and not pickup:
             pieces.append(Piece(0, length, Value(0), True))  # a whole rest fills any measure
         else:
             pieces += rhythm.pieces(at, length, meter.beat, offset, rest)
     groups = rhythm.groups(pieces, meter, offset)
     beamed = {i for g in groups for i in g}
-    reach = {}
+    lefts: dict[int, float] = {}
+    rights: dict[int, float] = {}
     stems, flags, dots, ties, rests = [], [], [], [], []
     beams_most = busy = 0
     for i, p in enumerate(pieces):
         at, value = p.at, p.value
-        order, count = value.order, value.dots
+        order, dotted = value.order, value.dots
         if not p.rest:
             busy = at if order >= 2 else at + p.ticks // 2
         if p.rest:
-            reach[at] = (4.5 + 1.5 * (order - 3) if order > 3 else 4.5, 4.5 + 2.5 * count)
-            rests.append((at, value, at == 0 and p.ticks == ticks and not pickup))
+            lefts[at] = 4.5 + 1.5 * (order - 3) if order > 3 else 4.5
+            rights[at] = 4.5 + 2.5 * dotted
+            rests.append((at, order, dotted, at == 0 and p.ticks == ticks and not pickup))
             continue
-        reach[at] = DOTTED if count else FLAGGED if order > 2 else PLAIN
+        lefts[at] = 0.0
+        rights[at] = DOTTED if dotted else FLAGGED if order > 2 else 0.0
         if order:
             stems.append((at, order == 1))
             if order > 2:
@@ -75,13 +85,17 @@ def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
                     beams_most = order - 2
                 if i not in beamed:
                     flags.append((at, order - 2))
-        if count:
-            dots.append((at, count))
+        if dotted:
+            dots.append((at, dotted))
         if p.tied:
             ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))
     triplets = any([p.value.triplet for p in pieces])  # noqa: C419 (most measures have none: a list is faster)
+    ats = tuple(sorted({0, *rights}))
     return Pattern(
-        reach,
+        ats,
+        weights_of(ats, ticks),
+        lefts,
+        rights,
         tuple(stems),
         tuple(flags),
         tuple(dots),
@@ -96,8 +110,18 @@ def pattern(spans: Spans, meter: Meter, ticks: int, pickup: bool) -> Pattern:
     )
 
 
-DOTTED, FLAGGED, PLAIN = (0.0, 6.6), (0.0, 5.2), (0.0, 0.0)
-"""How far a note's dot, its flag or beam, and neither of them reach to both sides of the column."""
+DOTTED, FLAGGED = 6.6, 5.2
+"""How far a note's dot, and its flag or beam, reach to the right of the column."""
+
+
+def weights_of(ats: tuple[int, ...], ticks: int) -> tuple[float, ...]:
+    """How much of a row's further room each column's distance to the next gets, or to the end of the measure `ticks` long."""
+    return tuple([_weight(end - at) for at, end in pairwise([*ats, ticks])])
+
+
+@cache
+def _weight(ticks: int) -> float:
+    return float(max(0.3, (ticks / 240) ** 0.6))
 
 
 def _beams(row: list[Piece], beat: int, offset: int) -> list[Beam]:

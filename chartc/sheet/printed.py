@@ -16,6 +16,7 @@ def printed(song: Song) -> Song:
         borrowed = bool(places & seen)
         seen |= places
         if borrowed and s.lead not in ("", "voice"):
-            s = replace(s, measures=tuple(replace(m, words="", voice=()) for m in s.measures))
+            silent = [replace(m, words="", voice=()) if m.words or m.voice else m for m in s.measures]
+            s = replace(s, measures=tuple(silent))
         sections.append(s)
     return replace(song, sections=tuple(sections))

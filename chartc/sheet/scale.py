@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from chartc.sheet.marks import Block, Entry, Line, Mark, Page, Text
 from chartc.sheet.paper import Paper
-from chartc.sheet.stamp import Marks, Placed, moved
+from chartc.sheet.stamp import Marks, moved
 
 LEGEND = 20.0
 """What the page number and the words above it take, in points of the sheet's own print."""
@@ -48,7 +48,7 @@ def magnified(pages: Sequence[Page], paper: Paper, factor: float) -> tuple[Page,
 def _marks(marks: Sequence[Mark], f: float) -> Sequence[Mark]:
     if not isinstance(marks, Marks):
         return tuple([_mark(m, f) for m in marks])
-    placed = [Placed(p.stamp, p.x * f, p.y * f, p.factor * f) for p in marks.placed]
+    placed = [(stamp, x * f, y * f, factor * f) for stamp, x, y, factor in marks.standing]
     return Marks(placed, [_mark(m, f) for m in marks.loose])
 
 

@@ -3,12 +3,14 @@ and from the measure's left edge."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from itertools import repeat
+from typing import NamedTuple
 
 from chartc.sheet import halves, style
-from chartc.sheet.fit import LETTERS, Fit, by_column, half_beside, last_notes
+from chartc.sheet.fit import LETTERS, Fit
+from chartc.sheet.row import Row
 from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
-from chartc.slots.part import Note
 
 CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
 """A choke's rise as players say it: a semitone is a half step."""
@@ -19,57 +21,68 @@ LETTER_STEP = 7.4
 SPECK = 3.0
 """A piece of staff line shorter than this between two numbers would look like a dot: it is left white."""
 
+LINES = [(n * style.LINE_GAP - 4.0, n * style.LINE_GAP + style.FRET_HALF_HEIGHT) for n in range(5)]
+"""Where the white behind a number begins, and the number's baseline, on each line."""
+
 FRET = TextStyle("bold", style.FRET, "fret")
 LETTER = TextStyle("italic", style.TECHNIQUE, "technique")
 RISE = TextStyle("regular", style.TECHNIQUE, "technique")
 SLIDE = LineStyle("slide", 0.9)
 
 
-@dataclass(frozen=True, slots=True)
-class Before:
+class Before(NamedTuple):
     """The last note on a string before the one at hand, and where it stands; x None where it is on an earlier row."""
 
-    note: Note
+    fret: int
+    choked: bool
     x: float | None
     half: float
     """How far its column reaches to the right on its string and the one above."""
 
 
-def earlier_row(fit: Fit) -> dict[int, Before]:
-    """The last note of each string in a measure that stands at the end of the row before."""
-    return {n.string: Before(n, None, 0.0) for n, _ in last_notes(fit)}
+Note = tuple[int, int, str | None]
+"""A note in its column: string, fret, how."""
 
 
-def moved_on(before: dict[int, Before], fit: Fit, columns: dict[int, float], room: float) -> dict[int, Before]:
-    """What stands before the measure that follows one `room` wide, as seen from there; `before` is what stood before that one."""
-    out = {s: Before(b.note, None if b.x is None else b.x - room, b.half) for s, b in before.items()}
-    out.update((n.string, Before(n, columns[n.at] - room, wide)) for n, wide in last_notes(fit))
+def sources(row: Row, k: int, strings: Iterable[int]) -> dict[int, Before]:
+    """The last note on each of these strings before measure `k` of a row, as seen from its left edge; `k` may be the row's end."""
+    out: dict[int, Before] = {}
+    for wanted in strings:
+        for j in range(k - 1, -1, -1):
+            found = [last for last in row.measures[j].fit.lasts if last[0] == wanted]
+            if found:
+                _, at, fret, choked, half = found[0]
+                x = row.columns[j][at]
+                for room in row.rooms[j:k]:
+                    x -= room
+                out[wanted] = Before(fret, choked, x, half)
+                break
+        else:
+            for string, _, fret, choked, _ in row.before.lasts if row.before is not None else ():
+                if string == wanted:
+                    out[wanted] = Before(fret, choked, None, 0.0)
     return out
 
 
-def carried(after: Fit, before: dict[int, Before]) -> Stamp:
+def carried(row: Row) -> Stamp:
     """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge, which is the origin."""
     ink = Ink()
-    first: dict[int, Note] = {}
-    for n in after.notes:
-        first.setdefault(n.string, n)
-    for string, n in sorted(first.items()):
-        source = before.get(string)
-        if n.how not in LETTERS or source is None or source.x is None:
+    for string, fret, how in sorted(row.after.reaches) if row.after is not None else ():
+        beside = sources(row, len(row.measures), (string, string - 1))
+        source = beside.get(string)
+        if source is None or source.x is None:
             continue
-        start = source.x + source.half + (style.CHOKE_ROOM if source.note.how == "choke" else 0.0)
+        start = source.x + source.half + (style.CHOKE_ROOM if source.choked else 0.0)
         # numbers that follow on this string's neighbour above end the slur early
-        stops = [
-            b.x - halves.fret[b.note.fret]
-            for s, b in before.items()
-            if s == string - 1 and b.x is not None and b.x > start
-        ]
-        end = min([-2.0, *(x - 0.9 for x in stops)])
+        above = beside.get(string - 1)
+        end = -2.0
+        if above is not None and above.x is not None and above.x > start:
+            end = min(end, above.x - halves.fret[above.fret] - 0.9)
         y = (string - 1) * style.LINE_GAP
         if end - start < 4.0:
             continue
-        if n.how == "slide":
-            rise = 2.0 if source.note.fret <= n.fret else -2.0
+        if how == "slide":
+            rise = 2.0 if source.fret <= fret else -2.0
             ink.strokes(SLIDE).extend((start + 1.6, y + rise, end, y - rise))
         else:
             ink.shape(_slur(start + 0.9, end, y - 3.4), 0.0, 0.0)
@@ -78,24 +91,24 @@ def carried(after: Fit, before: dict[int, Before]) -> Stamp:
 
 def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
-    if not fit.notes:
+    if not fit.frets:
         return
-    edges: dict[int, float] = {}
+    edges = dict.fromkeys(range(1, 1 + len(LINES)), -9.0)
     patches = ink.patches
     places, words = ink.words(FRET)
     halves_of = halves.fret
     for at, string, fret in threes(fit.frets):
-        x, y = columns[at], (string - 1) * style.LINE_GAP
-        wide = halves_of[fret]
+        x, wide = columns[at], halves_of[fret]
+        top, base = LINES[string - 1]
         left = x - wide - 0.7
-        edge = edges.get(string, -9.0)
         across = 2 * wide + 1.4
-        if 0 < left - edge < SPECK:
-            across += left - edge
-            left = edge
+        speck = left - edges[string]
+        if 0 < speck < SPECK:
+            across += speck
+            left = edges[string]
         edges[string] = x + wide + 0.7
-        patches += (left, y - 4.0, across, 8.0)
-        places += (x - wide, y + style.FRET_HALF_HEIGHT)
+        patches += (left, top, across, 8.0)
+        places += (x - wide, base)
         words.append(str(fret))
 
 
@@ -106,26 +119,36 @@ def techniques(
     `left` where a slur from an earlier row begins."""
     taken: list[float] = []
     before = dict(before)
-    for at, notes in by_column(fit).items():
+    amounts = iter(fit.amounts)
+    groups = _by_column(fit)
+    for at, notes in groups.items():
         x = columns[at]
         said: list[str] = []
-        for n in notes:
-            wide = half_beside(notes, n.string)
-            y = (n.string - 1) * style.LINE_GAP
-            if n.how in LETTERS:
-                source = before.get(n.string)
+        above, half = 0, 0.0
+        for string, fret, how in notes:
+            # slurs are drawn between a string and the one above, whose number may be the wider
+            own = halves.fret[fret]
+            wide = half if above == string - 1 and half > own else own
+            above, half = string, own
+            y = (string - 1) * style.LINE_GAP
+            if how in LETTERS:
+                source = before.get(string)
                 x1 = left if source is None or source.x is None else source.x + source.half
-                if source is not None and source.note.how == "choke":
+                if source is not None and source.choked:
                     x1 += style.CHOKE_ROOM  # the slur begins beyond the arrow
-                if n.how == "slide":
-                    rise = 2.0 if source is None or source.note.fret <= n.fret else -2.0
-                    near = source is not None and source.x is not None and not _between(fit, columns, source.x, at, n)
+                if how == "slide":
+                    rise = 2.0 if source is None or source.fret <= fret else -2.0
+                    near = (
+                        source is not None
+                        and source.x is not None
+                        and not _between(groups, columns, source.x, x, string)
+                    )
                     start = x1 + 1.6 if near else x - wide - 6.5
                     if x - wide - 1.4 > start:
                         ink.strokes(SLIDE).extend((start, y + rise, x - wide - 1.4, y - rise))
-                elif source is not None and not _between(fit, columns, x1, at, n) and x - wide > x1 + 4:
+                elif source is not None and x - wide > x1 + 4 and not _between(groups, columns, x1, x, string):
                     ink.shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4), 0.0, 0.0)
-                letter = LETTERS[n.how]
+                letter = LETTERS[how]
                 if letter not in said:
                     # between the two notes where they are neighbours, else at the note that is reached
                     middle = (x1 + x - wide) / 2 if x - x1 < 34 else x
@@ -135,22 +158,33 @@ def techniques(
                             taken.append(place)
                             break
                     said.append(letter)
-            elif n.how == "choke":
-                widest = max(halves.fret[k.fret] for k in notes)
-                _choke(ink, x + widest + 1.3, y, letters, n.amount)
+            elif how == "choke":
+                widest = max([halves.fret[k] for _, k, _ in notes])
+                _choke(ink, x + widest + 1.3, y, letters, next(amounts))
                 taken.append(x + widest + 6.3)
-            before[n.string] = Before(n, x, wide)
+            before[string] = Before(fret, how == "choke", x, wide)
 
 
-def _between(fit: Fit, columns: dict[int, float], x1: float, at: int, note: Note) -> bool:
-    """Whether a number on the note's string or the one above, or the arrow of a choke on one below, stands between `x1` and the note,
-    which is at `at`."""
-    string = note.string
-    return any(
-        x1 < columns[t] < columns[at]
-        and any(n.string in (string, string - 1) or (n.how == "choke" and n.string >= string) for n in notes)
-        for t, notes in by_column(fit).items()
-    )
+def _by_column(fit: Fit) -> dict[int, list[Note]]:
+    """The notes of each column, the highest string first."""
+    out: dict[int, list[Note]] = {}
+    for (at, string, fret), how in zip(threes(fit.frets), fit.hows or repeat(None), strict=False):
+        note = (string, fret, how)
+        if at in out:
+            out[at].append(note)
+        else:
+            out[at] = [note]
+    return out
+
+
+def _between(groups: dict[int, list[Note]], columns: dict[int, float], x1: float, x2: float, string: int) -> bool:
+    """Whether a number on a string or the one above, or the arrow of a choke on one below, stands between `x1` and `x2`."""
+    for at, notes in groups.items():
+        if x1 < columns[at] < x2:
+            for other, _, how in notes:
+                if other == string or other == string - 1 or (how == "choke" and other >= string):
+                    return True
+    return False
 
 
 def _slur(x1: float, x2: float, y: float) -> Shape:

@@ -78,7 +78,7 @@ def _bands(
         y += 10.5
     names = y - 2.0
     if any(f.fingers for f in fits):
-        deep = voiced or names_apart or any(_hangs(label.words) for f in fits for label in f.labels)
+        deep = voiced or names_apart or any(f.hangs for f in fits)
         y += (9.0 if deep else 8.3) + max([f.stack for f in fits])
     fingers = y - 1.8
     if any(f.techniques for f in fits):
@@ -103,11 +103,6 @@ def _bands(
     if lines:
         y += 3.5 + WORDS_STEP * lines
     return Bands(bracket, chord, voice, names, fingers, letters, top, picks, foot, words, y + 2.0)
-
-
-def _hangs(name: str) -> bool:
-    """Whether a chord's name reaches below its line."""
-    return "/" in name or "g" in name
 
 
 def share(measures: tuple[Measured, ...], room: float, fill: bool) -> tuple[float, float]:

@@ -6,6 +6,7 @@ run of text is split between the two. Sizes and widths are in points.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
@@ -59,8 +60,17 @@ def widths(face: Face) -> dict[int, float]:
 
 def missing(text: str) -> str:
     """The characters of a text that no face has, each once, in order; empty where all can be printed."""
-    have, signs = widths("regular"), widths("signs")
-    return "".join(dict.fromkeys(c for c in _plain(text) if ord(c) not in have and ord(c) not in signs))
+    return _lacking(_plain(text))
+
+
+def _lacking(plain: str) -> str:
+    have = _characters("regular") | _characters("signs")
+    return "" if have.issuperset(plain) else "".join(dict.fromkeys(c for c in plain if c not in have))
+
+
+@cache
+def _characters(face: Face) -> frozenset[str]:
+    return frozenset(map(chr, widths(face)))
 
 
 @cache
@@ -74,20 +84,23 @@ def shown(text: str) -> str:
     if text.isascii() and text.isprintable() and _has_ascii("regular"):
         return text  # most texts: nothing to compose, nothing can be missing
     text = _plain(text)
-    lost = missing(text)
+    lost = _lacking(text)
     return "".join(LACKING if c in lost else c for c in text) if lost else text
 
 
 def _plain(text: str) -> str:
     # all white space is a plain space in print; combining accents are joined to their letters where one character has both
-    return "".join(" " if c.isspace() else c for c in unicodedata.normalize("NFC", text))
+    return _SPACE.sub(" ", unicodedata.normalize("NFC", text))
+
+
+_SPACE = re.compile(r"\s")
 
 
 @lru_cache(maxsize=8192)
 def runs(text: str, face: Face) -> tuple[tuple[Face, str], ...]:
     """The printed text in pieces, each with the face that has its characters."""
     text = shown(text)
-    if text and text.isascii() and _has_ascii(face):
+    if text and ((text.isascii() and _has_ascii(face)) or _characters(face).issuperset(text)):
         return ((face, text),)
     have = widths(face)
     out: list[tuple[Face, str]] = []
@@ -111,9 +124,11 @@ def _thousandths(text: str, face: Face) -> float:
 
 @cache
 def _advances(face: Face) -> dict[str, float]:
-    """Advances of the characters that need no thought: plain letters, and the music signs from whichever face has them."""
+    """Advances of the characters that need no thought, from whichever face has them: plain letters and those with accents, dashes and
+    the like, and the music signs. None of them is joined to the one before, and none is white but the space."""
     own, signs = widths(face), widths("signs")
-    return {chr(c): own.get(c) or signs[c] for c in (*range(32, 127), 0x266D, 0x266E, 0x266F) if c in own or c in signs}
+    plain = (*range(32, 127), *range(0xA1, 0x180), *range(0x2010, 0x2028), 0x266D, 0x266E, 0x266F)
+    return {chr(c): own[c] if c in own else signs[c] for c in plain if c in own or c in signs}
 
 
 def _slowly(text: str, face: Face) -> float:
@@ -128,9 +143,13 @@ def width(text: str, face: Face, size: float) -> float:
 @lru_cache(maxsize=4096)
 def wrap(text: str, face: Face, size: float, room: float) -> tuple[str, ...]:
     """The text in lines no wider than `room` points, broken at spaces; a word that is wider alone is broken inside."""
+    words = shown(text).split()
+    line = " ".join(words)
+    if width(line, face, size) <= room:
+        return (line,) if line else ()
     lines: list[str] = []
     line = ""
-    for word in shown(text).split():
+    for word in words:
         if line and width(f"{line} {word}", face, size) > room:
             lines.append(line)
             line = ""

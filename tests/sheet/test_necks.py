@@ -150,7 +150,7 @@ def test_the_line_of_words_gives_way_to_pictures() -> None:
     assert low.height <= 60.0
     placed, loose = necks.draw(low, 0.0, 0.0)
     assert not [m for m in loose if m.kind == "necks"]
-    foot = max(m.box[3] for p in placed for m in p.stamp.marks(p.x, p.y, p.factor))
+    foot = max(m.box[3] for stamp, *place in placed for m in stamp.marks(*place))
     assert foot <= low.height + 1.0
 
 
