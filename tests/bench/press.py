@@ -2,7 +2,8 @@
 
     python -m tests.bench.press [COUNT]
 
-Distinct pages in one run, the PDF library's accelerator at work in both ways; prints milliseconds a page and the ratios.
+Distinct pages in one run, the PDF library's accelerator at work in both ways, memory looked through as seldom as when the program runs;
+prints milliseconds a page and the ratios.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from chartc.press import pdf
 from chartc.sheet import Page, a4, backup_pages
 from chartc.sheet.marks import Block, Line, Mark, Text
 from chartc.slots.part import Part
+from chartc.store.collecting import few_collections
 from chartc.type import faces
 from tests.sheet.invent import invented
 
@@ -79,10 +81,21 @@ def timed(work: Callable[[], Any]) -> float:
     return time.process_time() - start
 
 
-def main(count: int) -> None:
-    """Prints the ratios."""
-    chance = random.Random(1)
-    parts: list[Part] = [invented(chance) for _ in range(count)]
+def filled(count: int) -> list[Part]:
+    """Distinct songs filled by the choice: what a player prints."""
+    from chartc.player import load_player
+    from chartc.slots.choose import fill
+    from tests.bench.choice import song_of
+    from tests.bench.songs import song
+
+    player, _ = load_player(None, (), ())
+    assert player is not None
+    parts = [fill(song_of(song(n), player.means), player.means)[0] for n in range(count)]
+    return [part for part in parts if part is not None]
+
+
+def measure(what: str, parts: Sequence[Part]) -> None:
+    """Prints the ratios for the sheets of some parts."""
     warm = [p for part in parts[:3] for p in backup_pages(part, a4)]
     pdf(warm, "warm")
     ordinary_calls(warm)
@@ -93,11 +106,21 @@ def main(count: int) -> None:
     marks = sum(len(p.marks) for p in pages)
     plain = timed(lambda: ordinary_calls(pages))
     each = 1000 / len(pages)
-    print(f"{len(pages)} pages, {marks // len(pages)} marks a page")
-    print(f"ordinary canvas calls  {plain * each:6.2f} ms a page")
-    print(f"drawing                {drawing * each:6.2f} ms a page, ratio {drawing / plain:.3f} (goal {GOAL_DRAWING})")
+    print(f"{what}: {len(pages)} pages, {marks // len(pages)} marks a page")
+    print(f"  ordinary canvas calls  {plain * each:6.2f} ms a page")
+    print(
+        f"  drawing                {drawing * each:6.2f} ms a page, ratio {drawing / plain:.3f} (goal {GOAL_DRAWING})"
+    )
     both = layout + drawing
-    print(f"layout and drawing     {both * each:6.2f} ms a page, ratio {both / plain:.3f} (goal {GOAL_BOTH})")
+    print(f"  layout and drawing     {both * each:6.2f} ms a page, ratio {both / plain:.3f} (goal {GOAL_BOTH})")
+
+
+def main(count: int) -> None:
+    """Prints the ratios: for songs as they are printed, and for notes by lot, of which no two measures are alike."""
+    chance = random.Random(1)
+    with few_collections():
+        measure("songs filled by the choice", filled(count))
+        measure("notes by lot", [invented(chance) for _ in range(count)])
 
 
 if __name__ == "__main__":
