@@ -40,8 +40,11 @@ NOWHERE = necks.Place(0.0, 0.0)
 LARGER = (2.0, 1.4)
 """So much larger are pictures that have a page of their own: the first where one page holds them all."""
 
-SMALLER = 0.93
-"""The sheet may be printed so much smaller where that saves a page."""
+SMALLER, SMALLEST = 0.93, 0.88
+"""The sheet may be printed so much smaller where that saves a page; and so much where a page or two facing ones then hold all of it."""
+
+FACING = 2
+"""Pages that lie open at once."""
 
 Ready = Sequence[Sequence[Measured]]
 """The measures of each section, measured: their widths do not depend on the paper."""
@@ -63,15 +66,19 @@ def _pages(part: Part, paper: Paper, ready: Ready, grips: tuple[necks.Grip, ...]
         return magnified(_pages(part, paper_for(paper, factor), ready, grips), paper, factor)
     best = _Sheet(part, paper, system.ROW_GAP, rows, grips)
     tight = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
-    saves = tight.count == best.count and tight.nearly(SMALLER)
     if tight.count < best.count:
-        best = tight
-    if saves or not best.complete:
-        own = paper_for(paper, SMALLER)
-        small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready), grips)
-        if small.count < best.count or (small.count == best.count and small.complete and not best.complete):
-            return magnified(small.pages(), paper, SMALLER)
-    return best.pages()
+        best, tight = tight, tight.closer(system.LEAST_ROW_GAP)
+    size = 1.0
+    for factor in (SMALLER,) if paper.large else (SMALLER, SMALLEST):
+        most = best.count if factor == SMALLER else min(best.count, FACING)
+        # a page less of music, or the pictures beside the music
+        if (best.count - 1 <= most and tight.nearly(factor / size)) or not best.complete:
+            own = paper_for(paper, factor)
+            small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready), grips)
+            if small.count <= most and (small.count, small.total) < (best.count, best.total):
+                best, size = small, factor
+                tight = small
+    return magnified(best.pages(), paper, size)
 
 
 class _Pictures(NamedTuple):
@@ -124,6 +131,11 @@ class _Sheet:
     def count(self) -> int:
         """How many pages the music takes."""
         return len(self.cuts)
+
+    @property
+    def total(self) -> int:
+        """How many pages there are with those of the pictures."""
+        return self.count + len(self.apart[1])
 
     def nearly(self, factor: float) -> bool:
         """Whether a page could be saved if everything were `factor` times as high."""
@@ -194,7 +206,7 @@ class _Sheet:
         song, paper, rows, strips, cuts = self.song, self.paper, self.rows, self.strips, self.cuts
         legend = _legend(rows)
         pictures = self.pictures
-        count = self.count + len(self.apart[1])
+        count = self.total
         pages = []
         for k, (a, z) in enumerate(cuts):
             marks: list[Mark] = []

@@ -174,11 +174,10 @@ def high_up(*lengths: int, chords: int = 3) -> Part:
     return replace(made, slots=tuple(slots[a:z] for a, z in cuts))
 
 
-@pytest.mark.parametrize(("chords", "where_seen"), [(3, {"head", "last", "before"}), (6, {"last", "before", "own"})])
+@pytest.mark.parametrize(("chords", "where_seen"), [(3, {"head", "last", "before"}), (6, {"last", "before"})])
 def test_pictures_find_room_where_the_hand_goes_high(chords: int, where_seen: set[str]) -> None:
     """Protects the player from a sheet without pictures: on a page full of music rows close up, or they stand at the foot of another
-    page, beneath the key, or on a page of their own; whatever the length, all are there, marks do not meet, and the page number
-    stays free."""
+    page, or beneath the key; whatever the length, all are there, marks do not meet, and the page number stays free."""
     seen = set()
     for lengths in (*((n,) for n in range(4, 84, 4)), (12, 12, 32), (12, 16, 36)):
         pages = backup_pages(high_up(*lengths, chords=chords), a4)
@@ -186,8 +185,8 @@ def test_pictures_find_room_where_the_hand_goes_high(chords: int, where_seen: se
         (where,) = (k for k, p in enumerate(pages) if pictured(p))
         rule = next(m.box[3] for m in pages[where].marks if m.kind == "rule")
         name = next(m.box[1] for m in pages[where].marks if m.kind == "neck-chord")
-        last = "last" if staves(pages[where]) else "own"
-        seen.add("head" if name < rule else last if where == len(pages) - 1 else "before")
+        assert staves(pages[where])
+        seen.add("head" if name < rule else "last" if where == len(pages) - 1 else "before")
         for page in pages:
             assert overlaps(page.marks) == []
             assert outside(page.marks, a4.width, a4.height, 14) == []
@@ -245,6 +244,26 @@ def test_pictures_leave_the_music_on_its_pages(monkeypatch: pytest.MonkeyPatch) 
         assert [staves(p) for p in pages[: len(without)]] == [staves(p) for p in without]
         assert len(pages) <= len(without) + 1
         assert not any(map(staves, pages[len(without) :]))
+
+
+@pytest.mark.parametrize(
+    ("measures", "count", "size"),
+    [(28, 1, 10.0), (32, 1, 8.8), (36, 2, 10.0), (64, 2, 9.3), (68, 2, 8.8), (96, 3, 9.3), (104, 4, 9.3)],
+)
+def test_a_sheet_is_smaller_only_where_that_saves_a_page(measures: int, count: int, size: float) -> None:
+    """Protects the page turn and the eyes: one page, or two that lie open at once, may be printed an eighth smaller to hold the music and
+    its pictures, longer sheets a little smaller to save a page of music, and nothing is smaller than it need be."""
+    pages = backup_pages(high_up(measures, chords=6), a4)
+    assert len(pages) == count
+    assert {round(m.size, 1) for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "fret"} == {size}
+
+
+def test_large_print_stays_large() -> None:
+    """Protects who sees badly: large print is at most a little smaller."""
+    for measures in range(4, 100, 4):
+        pages = backup_pages(high_up(measures, chords=6), replace(a4, large=True))
+        frets = {round(m.size, 1) for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "fret"}
+        assert min(frets) >= 9.3
 
 
 def test_pictures_without_room_have_a_page_of_their_own() -> None:
