@@ -296,6 +296,7 @@ RULED: list[tuple[str, str, tuple[str, ...], int, str, str]] = [
     ("roll where another chops", BREAK.format("chop mandolin\n"), (PLAIN, CHOP), 0, "chop", "plain"),
     ("no answers behind a break", BREAK.format(""), (PLAIN, ANSWER), 0, "answer", "plain"),
     ("the last chord is played out", SILENT, (PLAIN, CLOSE), 0, "plain", "close"),
+    ("nothing turns round at the end", SILENT, (PLAIN, TURN), 0, "turn", "plain"),
     ("kick it off", "section kickoff, 1 measure\nlead banjo\n| G |", (PLAIN, KICK), 0, "plain", "kick"),
 ]  # fmt: skip
 
