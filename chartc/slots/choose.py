@@ -290,7 +290,12 @@ def contradictions(problem: Problem, means: Means) -> list[Diagnostic]:
                 problem.ms_per_tick,
             )
             message = f'no hand can join "{first.lick}" to "{second.lick}" at this tempo: {why}'
-            if not why:
+            halves = [d for d in (a, b) if d.pinned and all(c.part != (1, 1) for c in d.candidates)]
+            if halves:
+                message = (
+                    f'"{halves[0].candidate(0).lick}" is two measures long, and its other half has no place beside it'
+                )
+            elif not why:
                 message = f'"{first.lick}" cannot be followed by "{second.lick}": they repeat each other'
             out.append(Diagnostic("join-unplayable", message, request.span, "free one of the two, or pin another lick"))
     if not out:

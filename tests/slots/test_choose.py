@@ -283,3 +283,15 @@ def test_halves_of_a_long_lick_find_each_other() -> None:
         opened = before is not None and before.part == (1, 2)
         closed = after is not None and after.part == (2, 2)
         assert opened == closed
+
+
+def test_a_role_that_only_long_licks_have_is_met() -> None:
+    """Protects the request for a turnaround where a verse closes: all that a library has may be two measures long, and the measure
+    before, where somebody sings and no such lick may stand, takes the first half. Where it is asked for something else
+    the message says what is wrong."""
+    lib = library(ROLLS, LONG.replace("role: lick", "role: turnaround"))
+    got, found = fill(song("| C | G | G |\nvoice | sung | sung | sung |\nask | | | turnaround |", lib), means(lib))
+    assert got is not None and not found, show(found)
+    assert [(s.lick, s.part) for s in flat(got)[1:]] == [("long-ferry", (1, 2)), ("long-ferry", (2, 2))]
+    (finding,) = refused(song("| C | G | G |\nask | | roll | turnaround |", lib), means(lib))
+    assert finding.message == '"long-ferry" is two measures long, and its other half has no place beside it'
