@@ -292,7 +292,7 @@ RULED: list[tuple[str, str, tuple[str, ...], int, str, str]] = [
     ("endings end", "| G | G |\nask | | roll |", (PLAIN, CLOSE), 0, "close", "plain"),
     ("another answers", "section verse, 1 measure\nlead voice, fills fiddle\n" + SILENT, (PLAIN, ANSWER), 0, "answer", "plain"),
     ("chop behind a break", BREAK.format(""), (PLAIN, CHOP), 0, "plain", "chop"),
-    ("chop behind a break", "section break, 2 measures\nlead fiddle\n| D7 | G |", (PLAIN, CHOP, WALK), 0, "walk", "chop"),
+    ("tails behind a break wait for its end", "section break, 2 measures\nlead fiddle\n| D7 | G |", (CHOP, PLAIN, WALK), 0, "walk", "chop"),
     ("roll where another chops", BREAK.format("chop mandolin\n"), (PLAIN, CHOP), 0, "chop", "plain"),
     ("no answers behind a break", BREAK.format(""), (PLAIN, ANSWER), 0, "answer", "plain"),
     ("the last chord is played out", SILENT, (PLAIN, CLOSE), 0, "plain", "close"),
