@@ -61,6 +61,7 @@ def load_player(
     name = pick.text("player", required=True)
     instrument = _instrument(pick, found)
     spikes: tuple[int, ...] = SPIKES
+    pick.taken.add("spikes")
     if "spikes" in tree.entries:
         spikes = tuple(sorted({pick.as_number(leaf, 1, instrument.frets, 0) for leaf in pick.leaves("spikes")}))
     limits = _limits(pick, found)

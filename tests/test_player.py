@@ -250,6 +250,12 @@ def test_all_mistakes_in_one_run(tmp_path: Path) -> None:
     assert sorted(d.place[1] for d in found) == [2, 3, 4, 5, 6, 7]
 
 
+def test_every_entry_is_named_to_whoever_misses_one(tmp_path: Path) -> None:
+    """Protects the player who writes `spike` for `spikes`: what is known is all that is known."""
+    _, found = load(tmp_path, "player: Hob\nspike: [7]\n")
+    assert '"spikes", with a similar name' in found[0].message and "spikes" in found[0].help
+
+
 def test_mistakes_in_the_files_that_are_named(tmp_path: Path) -> None:
     """Protects licks and rules: what is wrong in them is told with their own place, both files in one run."""
     player, found = load(

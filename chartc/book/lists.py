@@ -148,7 +148,7 @@ class _Reader:
         return BookList("songbook", title, date, "", sets, players, facing, by_title, False, keys, tuple(self.listings))
 
     def _is_key(self, leaf: Leaf) -> bool:
-        return leaf.text.lower() == "all" or read_key(self.pick, leaf) is not None
+        return leaf.text.lower() == "all" or read_key(self.pick, leaf, one_of_several=True) is not None
 
     def _date(self) -> str:
         leaf = self.pick.leaf("date")

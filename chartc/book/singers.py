@@ -155,12 +155,16 @@ def _keys(own: Picker, folder: Path) -> dict[str, Leaf]:
     return out
 
 
-def read_key(own: Picker, node: Leaf | Branch | Table) -> Key | None:
-    """A key as the value of an entry."""
+def read_key(own: Picker, node: Leaf | Branch | Table, one_of_several: bool = False) -> Key | None:
+    """A key as the value of an entry, or in a list of keys."""
     if not isinstance(node, Leaf):
         own.error("yaml-kind", "a key is one value", node.span, "write one key, such as: Bb")
         return None
     key = parse_key(node.text)
     if key is None:
-        own.error("book-key", f'"{node.text}" is not a key', node.span, "write a key such as: G, Bb, F# or A minor")
+        help = "write a key such as: G, Bb, F# or A minor"
+        several = [part.strip() for part in node.text.split(",")]
+        if one_of_several and len(several) > 1 and all(parse_key(part) for part in several):
+            help = f"several keys are a list: [{', '.join(several)}]"
+        own.error("book-key", f'"{node.text}" is not a key', node.span, help)
     return key

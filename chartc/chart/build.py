@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from chartc.chart import syntax
@@ -20,6 +21,7 @@ from chartc.text.diagnostic import has_errors
 MOST_SECTIONS = 200
 MOST_PLAYED = 20_000
 LONGEST_NAME = 60
+MOST_TIMES = 12
 
 
 @dataclass(slots=True)
@@ -152,17 +154,48 @@ def _source(blocks: Blocks, names: Names, use: syntax.Use, line: Line, found: Fi
     names.used.add(key(source.label))
     borrowed = source.block.use.source if source.block.use else None
     if borrowed is not None:
-        help = f"borrow from the section that has the measures: {use.name.text} as {borrowed.text}"
-        found.add("section-borrow", f'"{source.label}" borrows its own measures', line.span(use.source), help)
+        # a name that no section has is told where it stands; here it would be advice that cannot be followed
+        there = _resolve(syntax.Use(borrowed), names) or closest(key(borrowed.text), _with_measures(names))
+        of = f" as {names.sections[there].label}" if there in names.sections else ""
+        help = f"borrow from the section that has the measures{of and f': {use.name.text}'}{of}"
+        message = f'"{source.label}" has no measures of its own: it borrows them'
+        found.add("section-borrow", message, line.span(use.source), help)
         return None
     return source.block
+
+
+def _with_measures(names: Names) -> dict[str, Named]:
+    """The sections that do not borrow theirs."""
+    return {name: n for name, n in names.sections.items() if n.block.use is None or n.block.use.source is None}
+
+
+_TIMES = re.compile(
+    r"(?P<name>.+?) (?:x ?(?P<a>\d\d?)|(?P<b>\d\d?) ?(?:x|times)|(?P<twice>twice))|(?P<c>\d\d?) ?(?:x|times) (?P<last>.+)"
+)
+
+
+def _several(word: str, names: Names) -> str:
+    """A section and how many times it is played, as some write it (`verse x2`), written out; empty where it is nothing of the kind."""
+    match = _TIMES.fullmatch(word)
+    if match is None or (name := match["name"] or match["last"]) not in names.sections:
+        return ""
+    times = 2 if match["twice"] else int(match["a"] or match["b"] or match["c"])
+    return ", ".join([names.sections[name].label] * times) if 1 < times <= MOST_TIMES else ""
 
 
 def _unknown(blocks: Blocks, names: Names, word: syntax.Word | syntax.Use, line: Line, found: Findings) -> None:
     names.doubt = True
     if not blocks.names_known:
         return
-    near = closest(key(word.text), names.sections)
+    lends = isinstance(word, syntax.Word)
+    known_here = _with_measures(names) if lends else names.sections
+    near = closest(key(word.text), known_here)
+    several = "" if lends else _several(key(word.text), names)
+    if several:
+        message = f'"{word.text[:40]}" is no section; a section is named as often as it is played'
+        span = line.span(word)
+        found.add("section-unknown", message, span, f"write it like this: {several}", fix=[(span, several)])
+        return
     parts = _split(key(word.text).split(), names)
     if parts:
         better = ", ".join(parts)
@@ -171,9 +204,9 @@ def _unknown(blocks: Blocks, names: Names, word: syntax.Word | syntax.Use, line:
         found.add("section-unknown", message, span, f"write it like this: {better[:200]}", fix=[(span, better)])
         return
     after = f'; there is "{names.sections[near].label}", with a similar name' if near else ""
-    known = ", ".join(list(dict.fromkeys(n.label for n in names.sections.values()))[:12])
+    known = ", ".join(list(dict.fromkeys(n.label for n in known_here.values()))[:12])
     help = f"the sections are: {known}" if known else "write the section beneath the headers"
-    meant = slip(key(word.text), names.sections)
+    meant = slip(key(word.text), known_here)
     fix = [(line.span(word), names.sections[meant].label)] if meant else []
     found.add("section-unknown", f'there is no section "{word.text[:40]}"{after}', line.span(word), help, fix=fix)
 

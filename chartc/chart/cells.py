@@ -132,12 +132,10 @@ def measure(
     pickup = cell.length is not None and cell.length.pickup
     words = cell.words
     if not words and not pickup:
-        found.add(
-            "measure-empty",
-            "there is nothing between these bar lines",
-            line.span(cell),
-            "write a chord, % for the measure before once more, or NC for no chord",
-        )
+        help = "write a chord, % for the measure before once more, or NC for no chord"
+        if line.span(cell).text == "||":
+            help += ";\na bar line is one |, at the end of a section too"
+        found.add("measure-empty", "there is nothing between these bar lines", line.span(cell), help)
         return None
     if misspelt_pickup(cell):
         word = words[0]

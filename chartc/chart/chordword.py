@@ -29,6 +29,8 @@ def not_a_chord(word: str) -> tuple[str, str]:
         return f'"{shown}" is no chord', "a repeat is written in words, on lines of their own: repeat, end repeat"
     if set(word) <= {"%"}:
         return f'"{shown}" is no chord', "write % once in each measure that is the one before once more"
+    if set(word) <= set(".-–—_~"):
+        return f'"{shown}" is no chord', "to hold the chord before it one beat more, write /"
     if word.startswith(("H", "h")):
         return f'"{shown}" begins with H, which is no note name here', "write B for the note below C, and Bb for B flat"
     pieces = [p for p in re.split(r"[-–—,./]+", word) if p]

@@ -70,24 +70,24 @@ def _line(source: Source, number: int, raw: str, parts: Split, found: Findings) 
             node, mistake = unknown_line(parts)
         if mistake is not None:
             span = source.span(number, mistake.column, mistake.end)
-            better = _mended(mistake, parts.text)
+            better, whole = _mended(mistake, parts.text)
             fix = [(source.span(number, a, b), text) for a, b, text in mistake.fix if better]
             help = mistake.help
-            if better and help.startswith("write it like this: ") and len(better) <= 200:
+            if whole and help.startswith("write it like this: ") and len(better) <= 200:
                 help = f"write it like this: {better}"
             found.add(mistake.code, mistake.message, span, help, fix=fix)
     return syntax.Line(source, number, node, comment, column, max(column + 1, len(parts.text) + 1))
 
 
-def _mended(mistake: Mistake, text: str) -> str:
-    """The line with the edits of a mistake made; empty where it cannot be read with them either."""
+def _mended(mistake: Mistake, text: str) -> tuple[str, bool]:
+    """The line with the edits of a mistake made, empty where they do not mend it; and whether nothing else is wrong with the line."""
     for column, end, new in mistake.fix:
         text = text[: column - 1] + new + text[end - 1 :]
     again = split(text, 0)
     if not mistake.fix or not again.start:
-        return ""
+        return "", False
     left = _parse(again.start, again.text)[1]
-    return text.strip(" ") if left is None or left.message != mistake.message else ""
+    return text.strip(" ") if left is None or left.message != mistake.message else "", left is None
 
 
 def _kind(parts: Split) -> str:

@@ -30,7 +30,7 @@ def add(commands: shared.Commands) -> None:
     sub = shared.command(commands, "drill", run, about)
     help = "a chart (*.chartc), a folder, or a set list (*.yaml): the licks that it uses are drilled"
     sub.add_argument("paths", metavar="PATH", nargs="*", help=help)
-    help = "licks by name, with commas; or: all, mine (of the player's files), known, learning, a role such as fill"
+    help = "licks by name, with commas; or: all, mine (of the player's files), known, learning, a role such as ending"
     sub.add_argument("--licks", metavar="NAMES", type=_names, default=(), help=help)
     help = (
         f"kinds of drill, with commas: {', '.join(KINDS)} (default: {', '.join(FOR_CHARTS)}; for licks: all that suit)"
@@ -153,7 +153,11 @@ def _licks(args: argparse.Namespace, player: Player, progress: Progress) -> tupl
             return [], False
         found.update((x.name, x) for x in group)
     if len(found) > MOST_ITEMS:
-        shared.say(f"{len(found)} licks have {len(found) ** 2} joins; name at most {MOST_ITEMS}")
+        names = ", ".join(list(found)[:3])
+        shared.say(
+            f"{len(found)} licks have {len(found) ** 2} joins; at most {MOST_ITEMS} can be drilled: name them, such as: "
+            f'--licks "{names}", or drill those of a chart: chartc drill SONG.chartc'
+        )
         return [], False
     return list(found.values()), True
 

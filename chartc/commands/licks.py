@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from chartc.commands import shared
@@ -22,7 +21,7 @@ def add(commands: shared.Commands) -> None:
     about = "list the licks, or print them as a book in the keys asked for"
     sub = shared.command(commands, "licks", run, about)
     shared.add_keys(sub, f"keys of the printed book, or: all (default: {USUAL_KEY})")
-    sub.add_argument("--out", metavar="DIR", type=Path, help="print the licks as DIR/licks-KEY.pdf")
+    sub.add_argument("--out", metavar="DIR", type=shared.folder, help="print the licks as DIR/licks-KEY.pdf")
     sub.add_argument("--paper", choices=shared.PAPER_NAMES, help="the paper (default: a4)")
     help = f"these roles only, with commas: {', '.join(ROLE_NAMES)}"
     sub.add_argument("--role", metavar="ROLE,...", type=shared.word_list(ROLE_NAMES, "role"), default=(), help=help)

@@ -111,10 +111,21 @@ def _limit(text: str) -> int:
     return int(text)
 
 
+def folder(text: str) -> Path:
+    """A folder to write to, which need not be there yet; said at once where it can be none."""
+    path = Path(text)
+    nearest = next((p for p in (path, *path.parents) if os.path.lexists(p)), None)
+    if nearest is not None and not nearest.is_dir():
+        raise argparse.ArgumentTypeError(
+            f'"{path}" can be no folder: "{nearest}" is none; name another, it is made where there is none'
+        )
+    return path
+
+
 def add_out(sub: argparse.ArgumentParser) -> None:
     """Where files go, and on what paper."""
     sub.add_argument(
-        "--out", metavar="DIR", type=Path, default=Path("build"), help="where the files go (default: build)"
+        "--out", metavar="DIR", type=folder, default=Path("build"), help="where the files go (default: build)"
     )
     sub.add_argument("--paper", choices=PAPER_NAMES, help="the paper (default: a4)")
 

@@ -29,6 +29,9 @@ _FINGERS = "imrpt"
 _STRINGS = 6
 # strings whose fingers fit in one number of 32 bits; no instrument has more than twice as many
 
+_INDEX = sum(1 << string * len(_FINGERS) for string in range(_STRINGS))
+# the bits of the index finger on any of them
+
 _NEVER_AGAIN = 32_000
 # ticks to a stroke that does not come, or that comes late enough
 
@@ -231,8 +234,12 @@ def _need(before: Ends, after: Ends, instrument: Instrument, limits: Limits) -> 
         guided |= (before.leave_form_beyond[..., :, None] & after.enter_form_beyond[..., None, :]) != 0
     need *= np.where(guided, np.float32(limits.guided_ms), np.float32(limits.shift_ms))
     np.maximum(need, np.float32(_LEAST_MS), out=need)
-    # a hand that has no fret to leave, or none to reach, has nothing to do
-    need[(low >= start - 1) & (span <= limits.comfortable_mm)] = 0
+    # a hand that has no fret to leave, or none to reach, has nothing to do; nor one under which the next frets lie, unless the index
+    # finger itself is to stand elsewhere
+    index_stays = (((after.enter_form | after.enter_form_beyond) & _INDEX) == 0)[..., None, :] | (
+        target[..., None, :] == leave[..., :, None]
+    )
+    need[(low >= start - 1) & (span <= limits.comfortable_mm) & index_stays] = 0
     need *= before.frets_last[..., :, None] * after.frets_first[..., None, :]
     return need
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from chartc.chart.song import Measure, Request, Song
 from chartc.licks.lick import CARRYING, REST
+from chartc.neck.joint import problem as unplayable
 from chartc.slots.candidate import onsets_tile
 from chartc.slots.costs import NEVER
 from chartc.slots.eliminate import WIDEST
@@ -52,7 +53,7 @@ def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Sol
         problem = replace(build_problem(loose, means), remarks=remarks, widest=widest)
         best = problem.solve(_vocabulary_limit(problem, means))
     if best.total >= NEVER:
-        return problem, None, in_order((*problem.found, *contradictions(problem)))
+        return problem, None, in_order((*problem.found, *contradictions(problem, means)))
     if means.vary:
         best = _varied(problem, _vocabulary_limit(problem, means), best)
     best = _around_pins(problem, means, best)
@@ -268,7 +269,7 @@ def pins_repeat(problem: Problem) -> list[Diagnostic]:
     return found
 
 
-def contradictions(problem: Problem) -> list[Diagnostic]:
+def contradictions(problem: Problem, means: Means) -> list[Diagnostic]:
     """The joins that cannot be played whatever is chosen around them."""
     plan, domains, joiner = problem.plan, problem.domains, problem.joiner
     out = []
@@ -277,12 +278,26 @@ def contradictions(problem: Problem) -> list[Diagnostic]:
         if int(joiner.pair(a, b, f.gap, f.before == f.after).min()) < NEVER:
             continue
         request = plan.slots[f.after].request or plan.slots[f.before].request
-        first, second = a.candidate(0).lick, b.candidate(0).lick
+        first, second = a.candidate(0), b.candidate(0)
         if request is not None:
-            out.append(
-                Diagnostic("join-unplayable", f'no hand can join "{first}" to "{second}" at this tempo, or they repeat each other',
-                           request.span, "free one of the two, or pin another lick")
-            )  # fmt: skip
+            why = unplayable(
+                first.grip,
+                second.grip,
+                plan.slots[f.before].ticks,
+                f.gap,
+                problem.instrument,
+                means.limits,
+                problem.ms_per_tick,
+            )
+            message = f'no hand can join "{first.lick}" to "{second.lick}" at this tempo: {why}'
+            halves = [d for d in (a, b) if d.pinned and all(c.part != (1, 1) for c in d.candidates)]
+            if halves:
+                message = (
+                    f'"{halves[0].candidate(0).lick}" is two measures long, and its other half has no place beside it'
+                )
+            elif not why:
+                message = f'"{first.lick}" cannot be followed by "{second.lick}": they repeat each other'
+            out.append(Diagnostic("join-unplayable", message, request.span, "free one of the two, or pin another lick"))
     if not out:
         spans = [s.request.span for s, d in zip(plan.slots, domains, strict=True) if s.request is not None and d.pinned]
         out.append(

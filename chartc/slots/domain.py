@@ -87,16 +87,17 @@ class Domain:
 
 @dataclass(frozen=True)
 class Asked:
-    """What a player asks of a slot: the request, and the two-measure licks that a neighbour pins."""
+    """What a player asks of a slot: the request, and the two-measure licks that a neighbour pins, by name or by their role."""
 
     request: Request | None
     beside: frozenset[str]
+    roles_beside: frozenset[str] = frozenset()
 
     @property
     def key(self) -> object:
         """Equal where the same is asked, wherever it is written."""
         r = self.request
-        return (None if r is None else (r.role, r.place, r.fret, r.lick), self.beside)
+        return (None if r is None else (r.role, r.place, r.fret, r.lick), self.beside, self.roles_beside)
 
 
 def domain(
@@ -118,13 +119,15 @@ def domain(
     usable = fast & _unforbidden(pool, book, hardest)
     pinned = False
     named: frozenset[str] = frozenset()
-    if request is not None or beside:
-        shared = {c.lick for c in pool.candidates if c.part != (1, 1) and c.lick in beside}
+    if request is not None or beside or asked.roles_beside:
+        halves = [c for c in pool.candidates if c.part != (1, 1)]
+        shared = {c.lick for c in halves if c.lick in beside}
+        allowed = list(shared | {c.lick for c in halves if c.role in asked.roles_beside})
         meets = np.zeros(pool.size, dtype=bool)
         if request is not None:
             meets = np.array([_meets(c, request) for c in pool.candidates], dtype=bool) & fast
         unruled: Ints = np.sum([np.where(amount < NEVER, amount, 0) for _, amount in priced], axis=0, dtype=np.int64)
-        total = np.where(meets | np.isin(pool.names, list(shared)), unruled, total)
+        total = np.where(meets | np.isin(pool.names, allowed), unruled, total)
         if request is not None and request.role == REST:
             total = np.where(pool.silent, 0, total)
         pinned = bool(meets.any())

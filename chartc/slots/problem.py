@@ -238,14 +238,10 @@ def _domains(
         x = slot.context
         kind = (Need(slot.chord, slot.ticks, x.step, x.compound), x.next_roots, halves[n])
         # the neighbour of a pinned two-measure lick must be able to take the other half
-        beside = frozenset(
-            other.lick
-            for k in (n - 1, n + 1)
-            if halves[n] and 0 <= k < len(plan.slots)
-            for other in [plan.slots[k].request]
-            if other is not None and other.lick is not None
-        )
-        here = shelf.domain(kind, x, Asked(slot.request, beside), setting, speed)
+        near = [plan.slots[k].request for k in (n - 1, n + 1) if halves[n] and 0 <= k < len(plan.slots)]
+        beside = frozenset(r.lick for r in near if r is not None and r.lick is not None)
+        roles = frozenset(r.role for r in near if r is not None and r.lick is None and r.role is not None)
+        here = shelf.domain(kind, x, Asked(slot.request, beside, roles), setting, speed)
         if slot.request is not None and not here.pinned:
             found.append(_unmet(slot.request, slot, song))
         out.append(here)

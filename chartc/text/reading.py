@@ -9,6 +9,9 @@ from pathlib import Path
 from chartc.text.diagnostic import Diagnostic
 from chartc.text.source import Source
 
+ENTRIES = "a YAML file has entries, such as a player's: player: the name, a set list's: set-list: its name, or the list of the singers:"
+"""What to write into an empty file of settings, whichever it is."""
+
 MAX_BYTES = 2_000_000
 """The largest file that is read, in bytes: a thousand times a long chart."""
 
@@ -61,5 +64,10 @@ def decode(data: bytes, name: str) -> tuple[Source | None, tuple[Diagnostic, ...
             ),
         )
     if not text.strip():
-        return bad("file-empty", "the file is empty", "a chart begins with a line like: title  Ladder to the Ferry")
+        settings = name.lower().endswith((".yaml", ".yml"))
+        return bad(
+            "file-empty",
+            "the file is empty",
+            ENTRIES if settings else "a chart begins with a line like: title  Ladder to the Ferry",
+        )
     return Source(name, text), ()

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from itertools import accumulate
 
 from chartc.text.diagnostic import Diagnostic, nearest
+from chartc.text.reading import ENTRIES
 from chartc.text.source import Source, Span
 
 MAX_DEPTH = 12
@@ -172,7 +173,7 @@ def read_tree(source: Source) -> tuple[Node | None, tuple[Diagnostic, ...]]:
         found.append(Diagnostic("yaml-syntax", f"this is not YAML: {str(error).splitlines()[0]}", file=source.name))
         return None, tuple(found)
     if not events:
-        found.append(Diagnostic("file-empty", "the file has no entries", file=source.name))
+        found.append(Diagnostic("file-empty", "the file has no entries", file=source.name, help=ENTRIES))
         return None, tuple(found)
     left = iter(events)
 

@@ -111,6 +111,15 @@ def test_files_that_are_no_lists(tmp_path: Path, text: str, code: str, capsys: p
     assert not list((tmp_path / "out").glob("*.pdf"))
 
 
+def test_several_keys_in_one_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects whoever writes keys in a book as on the command line: the message shows them as a list."""
+    band(tmp_path)
+    path = tmp_path / "bad.yaml"
+    path.write_text("songbook: A\ncharts: .\nkeys: G, Bb\n", encoding="utf-8")
+    assert main(["build", str(path), "--out", str(tmp_path / "out")]) == 1
+    assert "several keys are a list: [G, Bb]" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("entry", "code"),
     [

@@ -21,6 +21,8 @@ HINTS = [
     ("n.c.", "write NC"),
     (":", "repeat, end repeat"),
     ("%%", "write % once"),
+    (".", "one beat more, write /"),
+    ("-", "one beat more, write /"),
     ("Gxyz", "write G with nothing after it"),
     ("G" * 30, "a chord is a capital letter"),
     ("?", "a chord is a capital letter"),

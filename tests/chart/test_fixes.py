@@ -63,6 +63,9 @@ FIXED: dict[str, tuple[str, str]] = {
     "three endings and no number": (
         HEAD + "section verse, 6 measures\nrepeat\n| G |\nending 1\n| C |\nending 2\n| D |\nending 3\n| G |\nend repeat\n",
         HEAD + "section verse, 6 measures\nrepeat 3 times\n| G |\nending 1\n| C |\nending 2\n| D |\nending 3\n| G |\nend repeat\n"),
+    "sections named with how often they are played": (
+        HEAD + "form verse x2, Chorus 3 times, verse twice, 2 x verse\n" + ONE + "section chorus, 1 measure\n| C |\n",
+        HEAD + "form verse, verse, chorus, chorus, chorus, verse, verse, verse, verse\n" + ONE + "section chorus, 1 measure\n| C |\n"),
     "characters that do not show": (HEAD.replace("Ferry", "Fer\u200bry\u202e") + ONE, HEAD + ONE),
 }  # fmt: skip
 

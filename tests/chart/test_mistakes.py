@@ -149,3 +149,33 @@ def test_every_error_says_what_to_write(name: str) -> None:
     for d in found:
         assert d.help and d.message and d.span is not None
         assert all(words for _, words in d.related)
+
+
+def _said(text: str) -> list[tuple[str, str]]:
+    """The message and the help of each finding."""
+    return [(d.message, d.help) for d in read(text)[1]]
+
+
+def test_no_help_is_a_mistake_itself() -> None:
+    """Protects whoever does what a message says: a line with a second mistake is not given as the way to write it."""
+    text = HEAD.replace("tempo quarter = 112", "Tempo: 120") + "Verse:\n| G |\n"
+    said = _said(text)
+    assert ('the keyword "tempo" stands without ":"', "write it like this: tempo  quarter = 112") in said
+    assert said[1][1] == "write it like this: section verse, 8 measures"
+
+
+def test_advice_to_borrow_names_a_section_that_has_measures() -> None:
+    """Protects borrowing: nothing false is said of a section that borrows, and no misspelt name is advised or listed."""
+    said = _said(
+        HEAD + "form verse, break as vers, tag as break\n" + ONE + "section break as vers\nsection tag as break\n"
+    )
+    assert ('there is no section "vers"; there is "verse", with a similar name', "the sections are: verse") in said
+    message, help = next(s for s in said if "of its own" in s[0])
+    assert message == '"break as vers" has no measures of its own: it borrows them'
+    assert help == "borrow from the section that has the measures: tag as verse"
+
+
+def test_a_double_bar_line_is_explained() -> None:
+    """Protects the habit of a double bar line at the end of a song: the message says what is written instead."""
+    (_, help), *_ = _said(HEAD + "section verse, 1 measure\n| G ||\n")
+    assert "a bar line is one |" in help

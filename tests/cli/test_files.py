@@ -154,3 +154,15 @@ def test_the_same_bytes_always(write: Write, tmp_path: Path) -> None:
         seen.append((plan.stdout, {name: (out / name).read_bytes() for name in files_below(out)}))
     assert len(seen[0][1]) == 4
     assert seen[0] == seen[1]
+
+
+@pytest.mark.parametrize("below", ["", "sheets"])
+def test_an_output_folder_that_is_a_file_is_said_at_once(
+    below: str, run: Command, write: Write, tmp_path: Path
+) -> None:
+    """Protects whoever mistypes --out: the message names what is in the way and what to give, and nothing is worked out before."""
+    (tmp_path / "taken").write_text("mine")
+    ran = run("build", write("pail.chartc"), "--out", tmp_path / "taken" / below)
+    assert ran.code == 2
+    assert "is none; name another" in ran.err and "File exists" not in ran.err
+    assert (tmp_path / "taken").read_text() == "mine"

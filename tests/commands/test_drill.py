@@ -97,7 +97,7 @@ def test_marked_licks_are_drilled_and_resting_ones_are_not(tmp_path: Path, capsy
         ([], "give either charts or --licks"),
         ([CHART, "--licks", "forward"], "give either charts or --licks"),
         (["--licks", "forwrad"], 'there is no lick "forwrad"; there is "forward"'),
-        (["--licks", "all"], "name at most 40"),
+        (["--licks", "all"], "at most 40 can be drilled: name them, such as: --licks"),
         (["--licks", "forward", "--kind", "progression", "--progression", "1 H"], "--progression 1 H"),
         (["no-such.chartc"], "no-such.chartc"),
         ([CHART, "--progress", "no-such.txt"], "no-such.txt"),

@@ -96,6 +96,19 @@ def test_open_strings_are_time_to_move() -> None:
     assert grip(with_open, BANJO, USUAL).problem_at(FAST) == ""
 
 
+def test_the_index_finger_goes_where_it_is_written() -> None:
+    """Protects fast songs: the next frets may lie within reach of the hand where it is, but where they are written for the index finger
+    the hand has to go there. From fret 8 to a barre at fret 12 there is no time in an eighth of 94 ms; for the ring
+    finger at fret 11 nothing has to move."""
+    shape_at_8 = grip(shape(8), BANJO, USUAL)
+    barre = grip([note(0, 2, 12, "i"), note(1, 1, 12, "i")], BANJO, USUAL)
+    under = grip([note(0, 1, 11, "r"), note(1, 1, 10, "m")], BANJO, USUAL)
+    very_fast = 60_000 / 160 / 4 / STEP
+    assert join(shape_at_8, barre, very_fast) == ("there is no time to shift from fret 8 to fret 12", joint.IMPOSSIBLE)
+    assert join(shape_at_8, under, very_fast) == ("", 0.0)
+    assert join(shape_at_8, barre, 60_000 / 80 / 4 / STEP)[0] == ""
+
+
 def test_a_slide_is_its_own_move() -> None:
     """The hand travels along with a slide, so no time is asked for it."""
     slid = [note(0, 3, 2, "i", "T"), note(1, 3, 9, "i", None, "slide")]

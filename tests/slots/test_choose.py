@@ -147,7 +147,9 @@ def test_a_pinned_join_that_no_hand_can_play() -> None:
     rows = "| G | G |\nask | ends-t | begins-t |"
     found = refused(song(rows, lib, tempo="half = 120"), means(lib))
     assert [d.code for d in found] == ["join-unplayable"]
-    assert '"ends-t"' in found[0].message and '"begins-t"' in found[0].message
+    assert (
+        found[0].message == 'no hand can join "ends-t" to "begins-t" at this tempo: T would strike twice within 150 ms'
+    )
     assert found[0].span is not None and found[0].span.line == 7
     assert licks(part(song(rows, lib, tempo="half = 80"), means(lib))) == ["ends-t", "begins-t"]
 
@@ -158,6 +160,7 @@ def test_a_pinned_shift_that_no_hand_can_play() -> None:
     rows = "| G | G |\nask | far-up | down-low |"
     found = refused(song(rows, lib, tempo="half = 150"), means(lib, limits=Limits(pick_ms=10, even_ms=10)))
     assert [d.code for d in found] == ["join-unplayable"]
+    assert found[0].message.endswith("at this tempo: there is no time to shift from fret 15 to fret 3")
     assert len(part(song(rows, lib, tempo="half = 60"), means(lib)).slots[0]) == 2
 
 
@@ -280,3 +283,15 @@ def test_halves_of_a_long_lick_find_each_other() -> None:
         opened = before is not None and before.part == (1, 2)
         closed = after is not None and after.part == (2, 2)
         assert opened == closed
+
+
+def test_a_role_that_only_long_licks_have_is_met() -> None:
+    """Protects the request for a turnaround where a verse closes: all that a library has may be two measures long, and the measure
+    before, where somebody sings and no such lick may stand, takes the first half. Where it is asked for something else
+    the message says what is wrong."""
+    lib = library(ROLLS, LONG.replace("role: lick", "role: turnaround"))
+    got, found = fill(song("| C | G | G |\nvoice | sung | sung | sung |\nask | | | turnaround |", lib), means(lib))
+    assert got is not None and not found, show(found)
+    assert [(s.lick, s.part) for s in flat(got)[1:]] == [("long-ferry", (1, 2)), ("long-ferry", (2, 2))]
+    (finding,) = refused(song("| C | G | G |\nask | | roll | turnaround |", lib), means(lib))
+    assert finding.message == '"long-ferry" is two measures long, and its other half has no place beside it'

@@ -292,9 +292,11 @@ RULED: list[tuple[str, str, tuple[str, ...], int, str, str]] = [
     ("endings end", "| G | G |\nask | | roll |", (PLAIN, CLOSE), 0, "close", "plain"),
     ("another answers", "section verse, 1 measure\nlead voice, fills fiddle\n" + SILENT, (PLAIN, ANSWER), 0, "answer", "plain"),
     ("chop in its turn", BREAK.format(""), (PLAIN, CHOP), 0, "plain", "chop"),
+    ("tails wait while the banjo chops", "section break, 2 measures\nlead fiddle\n| D7 | G |", (CHOP, PLAIN, WALK), 0, "walk", "chop"),
     ("roll where another chops", BREAK.format("chop mandolin\n"), (PLAIN, CHOP), 0, "chop", "plain"),
     ("no answers while another talks", BREAK.format(""), (PLAIN, ANSWER), 0, "answer", "plain"),
     ("the last chord is played out", SILENT, (PLAIN, CLOSE), 0, "plain", "close"),
+    ("nothing turns round at the end", SILENT, (PLAIN, TURN), 0, "turn", "plain"),
     ("kick it off", "section kickoff, 1 measure\nlead banjo\n| G |", (PLAIN, KICK), 0, "plain", "kick"),
 ]  # fmt: skip
 

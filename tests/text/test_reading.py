@@ -60,6 +60,12 @@ def test_an_empty_file_is_named(data: bytes) -> None:
     assert found.place == ("f", 1, 1)
 
 
+def test_an_empty_file_of_settings_is_not_told_to_be_a_chart() -> None:
+    """Protects the player who gives an empty player's file: what is advised belongs into a YAML file."""
+    _, found = decode(b"", "hob.yaml")
+    assert "player: the name" in found[0].help and "title" not in found[0].help
+
+
 @pytest.mark.parametrize(
     ("data", "line", "column", "byte"),
     [
