@@ -25,7 +25,7 @@ OFFSETS = {"i": (0, 0), "m": (0, 2), "r": (0, 3), "p": (1, 5)}
 @dataclass(frozen=True, slots=True)
 class Limits:
     """A player's hands. Up to `comfortable_mm` a stretch costs nothing, beyond `most_mm` it is not played. `shift_ms` is the slope
-    of a free move, `guided_ms` of a move in which a finger keeps its string; `release_ms` after its onset a fretted note may be
+    of a free move, `guided_ms` of a short one in which a finger keeps its string; `release_ms` after its onset a fretted note may be
     let go. No pick finger strikes again within `pick_ms`; within `even_ms` it is uneven. `run_ms` is the least time
     between two strokes of any fingers, 0 for no limit. `highest_fret` 0 is the instrument's own.
     """
@@ -141,13 +141,26 @@ class Grip(NamedTuple):
         return self.problem or (self.haste if ms_per_tick < self.fastest else "")
 
 
+GUIDED_FRETS = 5
+"""A finger that keeps its string guides the hand over so many frets; a longer way is half a leap (ours, no source)."""
+_LEAP = 1.7
+# so much longer the hand then needs than if it were guided all the way (ours, no source)
+
+
 def move_ms(instrument: Instrument, limits: Limits, start: int, end: int, guided: bool) -> float:
     """How long the hand needs from one index fret to another: slope · log2(D / W + 1)."""
     mm = instrument.fret_mm
     start, end = max(1, start), max(1, end)
     distance = abs(mm[end] - mm[start])
     width = mm[end] - mm[end - 1]
-    return (limits.guided_ms if guided else limits.shift_ms) * math.log2(distance / width + 1)
+    far = abs(end - start) > GUIDED_FRETS
+    slope = (leap_ms(limits) if far else limits.guided_ms) if guided else limits.shift_ms
+    return slope * math.log2(distance / width + 1)
+
+
+def leap_ms(limits: Limits) -> float:
+    """The slope of a move in which a finger keeps its string over more than GUIDED_FRETS frets."""
+    return max(limits.guided_ms, min(limits.shift_ms, _LEAP * limits.guided_ms))
 
 
 ROUNDING_MS = 0.01

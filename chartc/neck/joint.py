@@ -13,7 +13,7 @@ from typing import Self
 import numpy as np
 import numpy.typing as npt
 
-from chartc.neck.hand import PICKS, ROUNDING_MS, Form, Grip, Limits, Reach
+from chartc.neck.hand import GUIDED_FRETS, PICKS, ROUNDING_MS, Form, Grip, Limits, Reach, leap_ms
 from chartc.neck.instrument import Instrument
 
 Floats = npt.NDArray[np.float64]
@@ -232,7 +232,9 @@ def _need(before: Ends, after: Ends, instrument: Instrument, limits: Limits) -> 
     guided = (before.leave_form[..., :, None] & after.enter_form[..., None, :]) != 0
     if before.leave_form_beyond.any():
         guided |= (before.leave_form_beyond[..., :, None] & after.enter_form_beyond[..., None, :]) != 0
-    need *= np.where(guided, np.float32(limits.guided_ms), np.float32(limits.shift_ms))
+    far = np.abs(target[..., None, :] - leave[..., :, None]) > GUIDED_FRETS
+    slope = np.where(far, np.float32(leap_ms(limits)), np.float32(limits.guided_ms))
+    need *= np.where(guided, slope, np.float32(limits.shift_ms))
     np.maximum(need, np.float32(_LEAST_MS), out=need)
     # a hand that has no fret to leave, or none to reach, has nothing to do; nor one under which the next frets lie, unless the index
     # finger itself is to stand elsewhere

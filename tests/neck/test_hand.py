@@ -88,6 +88,14 @@ def test_what_no_player_does() -> None:
     assert far == ("there is no time to shift from fret 2 to fret 14", joint.IMPOSSIBLE)
 
 
+def test_nothing_guides_a_leap() -> None:
+    """Protects the hand from going from fret 9 to fret 1 in 156 ms, though the same fingers keep their strings; in twice that time it can
+    be done."""
+    high, low = grip(shape(9), BANJO, USUAL), grip(shape(1), BANJO, USUAL)
+    assert join(high, low, 156 / STEP) == ("there is no time to shift from fret 9 to fret 1", joint.IMPOSSIBLE)
+    assert join(high, low, 312 / STEP)[0] == ""
+
+
 def test_open_strings_are_time_to_move() -> None:
     """What cannot be reached within an eighth can be reached while open strings sound."""
     at_once = [note(0, 3, 2, "i", "T"), note(1, 1, 12, "i", "M")]
