@@ -171,6 +171,13 @@ class Song:
         """The labels of the sections as played."""
         return tuple(self.sections[p.section].label for p in self.order)
 
+    @property
+    def closing(self) -> int:
+        """The index of the section with which the song ends."""
+        if self.order:
+            return self.order[-1].section
+        return max((n for n, section in enumerate(self.sections) if section.measures), default=0)
+
 
 def in_key(song: Song, key: Key) -> Song:
     """The same song spelled in another key of the same mode; the melody moves to the nearer octave.

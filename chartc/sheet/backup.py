@@ -309,7 +309,6 @@ def _measured(part: Part) -> list[list[Measured]]:
 def _rows(song: Song, paper: Paper, all_ready: Ready) -> list[Row]:
     out: list[Row] = []
     told_voice = False
-    end = max([n for n, section in enumerate(song.sections) if section.measures], default=0)
     for s, (section, ready) in enumerate(zip(song.sections, all_ready, strict=True)):
         items = [breaks.Item(m.least, m.measure.line, m.measure.pickup) for m in ready]
         cuts = breaks.rows(items, paper.room)
@@ -318,7 +317,9 @@ def _rows(song: Song, paper: Paper, all_ready: Ready) -> list[Row]:
             here = tuple(ready[a:z])
             voiced = any(v.state != "silent" for m in here for v in m.measure.voice)
             beyond = ready[a - 1] if a else None, ready[z] if z < len(ready) else None
-            out.append(system.row(section, a, here, paper.room, fill, voiced and not told_voice, s >= end, *beyond))
+            out.append(
+                system.row(section, a, here, paper.room, fill, voiced and not told_voice, s == song.closing, *beyond)
+            )
             told_voice = told_voice or voiced
     return out
 

@@ -97,6 +97,7 @@ def measure_pages(
     key = look.key
     marks, start = head.title(song, paper, facts, key, remarks)
     _, later = head.running(song, paper, 2, 2, key)
+    closing = song.sections[song.closing] if song.sections else None
     size, rows = _largest(song, paper, start, later, look)
     strips = _strips(song, rows, paper.room, look)
     cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
@@ -126,7 +127,7 @@ def measure_pages(
                 marks += above.draw(paper.left, y)
                 entries.append(Entry(r.section.label, 1, y))
                 y += above.height
-            marks += _draw(r, paper.left, y, r.section is rows[-1].section, look)
+            marks += _draw(r, paper.left, y, r.section is closing, look)
             y += r.height
         marks += head.foot(paper, k + 1, len(cuts))
         pages.append(Page(paper, tuple(marks), str(k + 1), tuple(entries)))

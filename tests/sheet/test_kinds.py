@@ -6,10 +6,10 @@ import pytest
 
 from chartc.commands.shared import SHEET_NAMES
 from chartc.sheet import ONE_FOR_ALL, PAPERS, SHEETS, a4, wanted
-from chartc.sheet.marks import Text
+from chartc.sheet.marks import Block, Text
 from chartc.sheet.paper import LARGE
 from tests.sheet.overlaps import outside, overlaps, white_over
-from tests.sheet.parts import FIXTURES, ordinary
+from tests.sheet.parts import FIXTURES, ordinary, part, section, song
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -49,3 +49,16 @@ def test_landscape_is_the_paper_on_its_side() -> None:
     """Protects the printer: the same sheet of paper, turned."""
     lying = PAPERS[wanted("a4", landscape=True)]
     assert (lying.width, lying.height) == (a4.height, a4.width)
+
+
+@pytest.mark.parametrize("kind", sorted(SHEETS))
+def test_the_last_bar_line_stands_where_the_song_ends(kind: str) -> None:
+    """Protects the end: where the form ends with a section that is not the last one printed, the thick bar line stands after that one, and
+    the last one printed ends like any other."""
+    made = part(song("Home Again", [section("verse", ["G"] * 4), section("break", ["C"] * 4)], order=[0, 1, 0]))
+    (page,) = SHEETS[kind](made, a4)
+    thick = [m for m in page.marks if isinstance(m, Block) and m.kind == "bar"]
+    heads = sorted(m.y for m in page.marks if isinstance(m, Text) and m.kind == "section")
+    assert len(heads) == 2
+    assert len(thick) == 1
+    assert heads[0] < thick[0].y < heads[1]
