@@ -165,7 +165,7 @@ def add_choice(sub: argparse.ArgumentParser) -> None:
 
 def add_level(sub: argparse.ArgumentParser) -> None:
     """How difficult the part may be, and what the player has learnt."""
-    help = "how difficult the part may be (default: full)"
+    help = "how difficult the part may be, and how far up the neck it goes (default: full)"
     sub.add_argument("--level", choices=("easy", "middle", "full"), default="full", help=help)
     add_progress(sub)
 

@@ -32,7 +32,7 @@ WORDS = {
     "contrast": "too like the other sections in place or fullness",
     "drive": "not rolling, or from another meter",
     "cadence": "a weak close",
-    "difficulty": "harder than need be, or a drone left out",
+    "difficulty": "harder than need be, higher up the neck than the level goes, or a drone left out",
     "strain": "a wide stretch, or little time",
     "silence": "silence",
     "region": "a move along the neck",
@@ -45,12 +45,18 @@ SILENT = 400
 """The price of a silent slot, where it was not asked for: only where nothing else can be played."""
 
 
+TOO_FAR = 60
+"""The price of a place on the neck that the level has not reached: only where nothing nearer will do."""
+
+
 @dataclass(frozen=True)
 class Setting:
-    """What else costs may depend on: the melody's range and the stretch that is comfortable, in millimetres."""
+    """What else costs may depend on: the melody's range, the stretch that is comfortable, in millimetres, and the greatest difficulty for
+    the player's level."""
 
     melody: Melody | None
     comfortable_mm: float
+    hardest: int = 5
 
 
 @dataclass(frozen=True)
@@ -211,9 +217,9 @@ def _cadence(pool: Pool, x: Context, _: Setting) -> Ints:
     return np.zeros(pool.size, dtype=np.int64)
 
 
-def _difficulty(pool: Pool, _: Context, __: Setting) -> Ints:
-    """Licks of the two lowest difficulties cost nothing; a drone that is left out does."""
-    return np.maximum(0, pool.difficulty - 2) + pool.left_out
+def _difficulty(pool: Pool, _: Context, setting: Setting) -> Ints:
+    """Licks of the two lowest difficulties cost nothing; a drone that is left out does, and a place that the level has not reached."""
+    return np.maximum(0, pool.difficulty - 2) + pool.left_out + TOO_FAR * (pool.reach > setting.hardest)
 
 
 def _strain(pool: Pool, _: Context, setting: Setting) -> Ints:
@@ -233,7 +239,7 @@ COSTS = (
     Cost("contrast", _contrast, lambda x, _: (x.job, x.kind, x.voice, x.tempo)),
     Cost("drive", _drive, lambda x, _: (x.meter, x.tempo, x.job, x.last)),
     Cost("cadence", _cadence, lambda x, _: (x.last, x.degree == "5" and x.next_degrees == ("1",))),
-    Cost("difficulty", _difficulty, lambda _, __: None),
+    Cost("difficulty", _difficulty, lambda _, setting: setting.hardest),
     Cost("strain", _strain, lambda _, setting: setting.comfortable_mm),
 )
 """Every cost, in the order in which reasons name them."""

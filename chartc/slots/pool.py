@@ -46,6 +46,8 @@ class Pool:
         self.onsets = self._each(c.onsets for c in candidates)
         self.ornaments = self._each(c.ornaments for c in candidates)
         self.difficulty = self._each(c.difficulty for c in candidates)
+        # how far along in learning the neck one must be for it
+        self.reach = self._each(_reach(c) for c in candidates)
         self.left_out = self._each(c.left_out for c in candidates)
         self.stretch = np.array([c.grip.stretch_mm for c in candidates])
         # how far the hand moves within the slot beyond three frets at a time
@@ -224,6 +226,20 @@ class Pool:
         if meter not in self._at_home:
             self._at_home[meter] = np.array([meter in c.meters for c in self.candidates], dtype=bool)
         return self._at_home[meter]
+
+
+_REACHES = ((5, 1), (7, 2), (12, 3))
+# up to these frets the neck is as hard as that; beyond the octave it is harder still
+
+_WIDE_MM = 100.0
+# a stretch for who has played for a while
+
+
+def _reach(c: Candidate) -> int:
+    """How hard a candidate's places on the neck are, as difficulties go: students learn it from the nut upwards."""
+    highest = max((place for _, place in c.grip.positions), default=0)
+    found = next((hard for fret, hard in _REACHES if highest <= fret), 4)
+    return max(found, 3) if c.grip.stretch_mm > _WIDE_MM else found
 
 
 _MOST = 300

@@ -200,7 +200,7 @@ def build_problem(song: Song, means: Means) -> Problem:
         means.instrument, fifth.fret, fifth.pitch, means.limits, means.library, means.rulebook, means.hardest
     )
     plan = cut(song, means.rulebook.phrase)
-    setting = Setting(song.melody, means.limits.comfortable_mm)
+    setting = Setting(song.melody, means.limits.comfortable_mm, means.hardest)
     domains, found = _domains(song, plan, shelf, setting, speed)
     joiner = Joiner(shelf.joins, speed)
     played = [0] * len(domains)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
+from chartc.licks.lick import REST
 from chartc.neck.hand import Limits
+from chartc.player import load_player
 from chartc.slots.choose import fill
 from chartc.text.diagnostic import show
 from tests.slots.small import (
@@ -295,3 +298,17 @@ def test_a_role_that_only_long_licks_have_is_met() -> None:
     assert [(s.lick, s.part) for s in flat(got)[1:]] == [("long-ferry", (1, 2)), ("long-ferry", (2, 2))]
     (finding,) = refused(song("| C | G | G |\nask | | roll | turnaround |", lib), means(lib))
     assert finding.message == '"long-ferry" is two measures long, and its other half has no place beside it'
+
+
+def test_a_student_stays_where_the_neck_is_learnt() -> None:
+    """Protects students: what full players play up the neck lies within the first seven frets at the easy level, within the octave at the
+    middle one, and no measure is silent for it."""
+    player, _ = load_player(None, (), ())
+    assert player is not None
+    rows = "section chorus, 8 measures\nlead voice, fills banjo\n| A | A7 | D | Dm |\n| E7 | C#m | E7 | A |"
+    highest = {}
+    for level in ("easy", "middle", "full"):
+        filled = part(song(rows, player.means.library, key="A"), replace(player.means, level=level))
+        assert REST not in [slot.role for slot in flat(filled)]
+        highest[level] = max(slot.position or 0 for slot in flat(filled))
+    assert highest["easy"] <= 7 < highest["middle"] <= 12
