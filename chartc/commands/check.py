@@ -10,8 +10,10 @@ from chartc.commands import shared
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from chartc.player import Player
     from chartc.text.diagnostic import Diagnostic
     from chartc.text.edit import Mended
+    from chartc.text.source import Source
 
 
 def add(commands: shared.Commands) -> None:
@@ -42,17 +44,26 @@ def run(args: argparse.Namespace) -> int:
             done = mend(source, lambda s: read_song(s, player)[1])
             if done.mended and not _write(entry.path, source.text, done):
                 code = shared.FAILED
-                findings.extend(read_song(source, player)[1])
+                findings.extend(_found(source, player))
             else:
                 fixed.extend(done.mended)
-                findings.extend(done.left)
+                findings.extend(_found(done.source, player))
         elif source is not None:
-            findings.extend(read_song(source, player)[1])
+            findings.extend(_found(source, player))
         progress.step(entry.name)
     progress.end()
     if args.fix and args.format != "json":
         _say(fixed)
     return shared.report(args, findings, code, {"fixed": [as_json(d) for d in fixed]} if args.fix else {})
+
+
+def _found(source: Source, player: Player) -> tuple[Diagnostic, ...]:
+    """Everything there is to say of a chart."""
+    from chartc.book.compile import asked, read_song
+    from chartc.text.diagnostic import in_order
+
+    song, found = read_song(source, player)
+    return found if song is None else in_order((*found, *asked(song, player)))
 
 
 def _write(path: Path, old: str, done: Mended) -> bool:

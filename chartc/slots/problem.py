@@ -194,14 +194,11 @@ class Problem:
 
 def build_problem(song: Song, means: Means) -> Problem:
     """Everything about a choice but the choice. `found` tells of requests that nothing meets."""
-    fifth = fifth_string(song, means.instrument, means.spikes)
+    fifth, shelf = _shelf(song, means)
     speed = song.tempo.milliseconds(1)
-    shelf = shelf_for(
-        means.instrument, fifth.fret, fifth.pitch, means.limits, means.library, means.rulebook, means.hardest
-    )
     plan = cut(song, means.rulebook.phrase)
     setting = Setting(song.melody, means.limits.comfortable_mm, means.hardest)
-    domains, found = _domains(song, plan, shelf, setting, speed)
+    domains, found = _domains(song, plan, range(len(plan.slots)), shelf, setting, speed)
     joiner = Joiner(shelf.joins, speed)
     played = [0] * len(domains)
     for n in plan.played:
@@ -225,16 +222,32 @@ def build_problem(song: Song, means: Means) -> Problem:
     )  # fmt: skip
 
 
+def unmet_requests(song: Song, means: Means) -> tuple[Diagnostic, ...]:
+    """The requests that nothing meets, as `build_problem` finds them, without looking at any other slot."""
+    _, shelf = _shelf(song, means)
+    plan = cut(song, means.rulebook.phrase)
+    setting = Setting(song.melody, means.limits.comfortable_mm, means.hardest)
+    asked = [n for n, slot in enumerate(plan.slots) if slot.request is not None]
+    return _domains(song, plan, asked, shelf, setting, song.tempo.milliseconds(1))[1]
+
+
+def _shelf(song: Song, means: Means) -> tuple[FifthString, Shelf]:
+    fifth = fifth_string(song, means.instrument, means.spikes)
+    hands = (means.limits, means.library, means.rulebook, means.hardest)
+    return fifth, shelf_for(means.instrument, fifth.fret, fifth.pitch, *hands)
+
+
 # --- what each slot may hold ---------------------------------------------------------------------------------------------
 
 
 def _domains(
-    song: Song, plan: Cut, shelf: Shelf, setting: Setting, speed: float
+    song: Song, plan: Cut, wanted: Sequence[int], shelf: Shelf, setting: Setting, speed: float
 ) -> tuple[list[Domain], tuple[Diagnostic, ...]]:
     halves = _halves(plan)
     found: list[Diagnostic] = []
     out: list[Domain] = []
-    for n, slot in enumerate(plan.slots):
+    for n in wanted:
+        slot = plan.slots[n]
         x = slot.context
         kind = (Need(slot.chord, slot.ticks, x.step, x.compound), x.next_roots, halves[n])
         # the neighbour of a pinned two-measure lick must be able to take the other half

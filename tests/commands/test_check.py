@@ -112,3 +112,26 @@ def test_a_chart_that_cannot_be_written_keeps_its_findings(
     assert main(["check", "--fix", str(chart)]) == 2
     err = capsys.readouterr().err
     assert "Permission denied" in err and err.count("error:") == 3 and chart.read_text() == BAD
+
+
+@pytest.mark.parametrize(
+    ("asks", "codes", "exit_code"),
+    [
+        ("kickoff fret 19 | roll", ["request-unmet"], 0),
+        ("push-off | bow-wave", ["join-unplayable"], 1),
+        ("roll | fill", [], 0),
+        ("rushlight | ", [], 0),
+    ],
+)
+def test_requests_are_checked_as_a_build_would(
+    asks: str, codes: list[str], exit_code: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Protects who asks for licks: what a build would say of the requests in the written key, a check says too."""
+    path = tmp_path / "a.chartc"
+    path.write_text(
+        f"title A\nkey G\nmeter 4/4\ntempo half = 100\nsection verse, 2 measures\nlead banjo\n| G | G |\nask | {asks} |\n"
+    )
+    for command in (["check", str(path)], ["build", str(path), "--out", str(tmp_path / "out")]):
+        assert main(command) == exit_code
+        said = "".join(capsys.readouterr())
+        assert [code for code in ("request-unmet", "join-unplayable") if f"[{code}]" in said] == codes
