@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -15,7 +14,7 @@ from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
 from chartc.sheet.paper import PENCIL, Paper
-from chartc.sheet.printed import printed
+from chartc.sheet.printed import printed_part
 from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
 from chartc.sheet.stamp import Marks, Standing
@@ -53,7 +52,7 @@ Ready = Sequence[Sequence[Measured]]
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn, and than pictures
     of the neck on a page of their own; that one comes last, so that nobody turns to it while playing."""
-    part = replace(part, song=printed(part.song))
+    part = printed_part(part)
     return _pages(part, paper, _measured(part), necks.grips(part))
 
 
