@@ -121,8 +121,8 @@ def measured(problem: Problem, s: Solution) -> Score:
             note("1 gaps: 6 of 8 attacks and an ornament", per_eight >= 6 and c.ornaments > 0)
         if x.meets:
             note("4 lead-in or answer where sections meet", c.role in ("lead-in", "fill", "turnaround"))
-        elif x.next_change and not x.phrase_end:
-            note("4 lead-in at a change (about half)", c.role == "lead-in")
+        elif x.next_change and not x.phrase_end and x.job != "chop":
+            note("4 lead-in at a change, chopping aside (half)", c.role == "lead-in")
         if x.change:
             first = {m.pitch % 12 for m in c.notes if m.at == c.notes[0].at}
             frame = {(root + v) % 12 for d, v in degrees.items() if d in ("1", "3", "b3", "5", "b5", "#5")}
@@ -164,8 +164,11 @@ def _paths(problem: Problem, s: Solution, note: Callable[[str, bool], None], out
             out["mean shift, mm a measure"][0] += round(abs(mm[p] - mm[q]))
             if plan.slots[a].chord != plan.slots[b].chord:
                 note("8 at most three frets at a change of chord", abs(p - q) <= 3)
-        run = run + 1 if x.lick == y.lick else 1
-        out["longest run of one lick"] = [max(run, out["longest run of one lick"][0]), 1]
+        run = run + 1 if x.lick == y.lick and x.role != "vamp" else 1
+        out["longest run of one lick, chopping aside"] = [
+            max(run, out["longest run of one lick, chopping aside"][0]),
+            1,
+        ]
         if x.role not in ("roll", "vamp", "rest"):
             note("7 no lick twice in a row", x.lick != y.lick or x.key is not None)
     out["mean shift, mm a measure"][1] += len(plan.played)
