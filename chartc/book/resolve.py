@@ -108,9 +108,9 @@ def key_of(song: Song, listed: Listed) -> tuple[Key, list[Diagnostic]]:
     if not best.missing:
         return best.key, []
     message = f"no key fits: the nearest is {best.key.label}, {in_words(best, sung)}"
-    return best.key, [
-        Diagnostic("song-range", message, listed.span, "choose another singer, or bend the melody there", "warning")
-    ]
+    other = ", another part for who sings along (part: baritone)" if len(sung) > 1 else ""
+    help = f"choose another singer{other}, or bend the melody there"
+    return best.key, [Diagnostic("song-range", message, listed.span, help, "warning")]
 
 
 def _fixed(listed: Listed) -> tuple[Leaf | None, str]:
