@@ -36,12 +36,26 @@ class Named:
 @dataclass(slots=True)
 class Names:
     """The sections by name (`key` of the label), in the order in which they are written; those that only the form names
-    come last. `used` are the keys of the sections that are played or borrowed from; `doubt` tells that a name was not found,
+    come last. `lenders` are those with measures of their own. `used` are the keys of the sections that are played or borrowed from; `doubt` tells that a name was not found,
     so that it may have been meant for any of them."""
 
     sections: dict[str, Named] = field(default_factory=dict)
+    lenders: dict[str, Named] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
     doubt: bool = False
+    _borrowing: dict[str, list[str]] = field(default_factory=dict)
+    _counted: int = 0
+
+    def borrowing(self, name: str) -> list[str]:
+        """The keys of the sections that borrow under a name. Each section is looked at once, however many names are asked for."""
+        if self._counted != len(self.sections):
+            self._counted = len(self.sections)
+            self._borrowing = {}
+            for full, named in self.sections.items():
+                use = named.block.use
+                if use is not None and use.source is not None:
+                    self._borrowing.setdefault(key(use.name.text), []).append(full)
+        return self._borrowing.get(name, [])
 
 
 def key(name: str) -> str:
@@ -128,6 +142,7 @@ def _names(blocks: Blocks, found: Findings) -> Names:
         if len(names.sections) == MOST_SECTIONS + 1:
             message = f"a chart has {MOST_SECTIONS} sections at most"
             found.add("limit-sections", message, block.line.span(), "make two charts of it")
+    names.lenders = {name: n for name, n in names.sections.items() if n.block.use is None or n.block.use.source is None}
     for named in list(names.sections.values()):
         use_ = named.block.use
         if use_ is not None and use_.source is not None:
@@ -155,18 +170,13 @@ def _source(blocks: Blocks, names: Names, use: syntax.Use, line: Line, found: Fi
     borrowed = source.block.use.source if source.block.use else None
     if borrowed is not None:
         # a name that no section has is told where it stands; here it would be advice that cannot be followed
-        there = _resolve(syntax.Use(borrowed), names) or closest(key(borrowed.text), _with_measures(names))
+        there = _resolve(syntax.Use(borrowed), names) or closest(key(borrowed.text), names.lenders)
         of = f" as {names.sections[there].label}" if there in names.sections else ""
         help = f"borrow from the section that has the measures{of and f': {use.name.text}'}{of}"
         message = f'"{source.label}" has no measures of its own: it borrows them'
         found.add("section-borrow", message, line.span(use.source), help)
         return None
     return source.block
-
-
-def _with_measures(names: Names) -> dict[str, Named]:
-    """The sections that do not borrow theirs."""
-    return {name: n for name, n in names.sections.items() if n.block.use is None or n.block.use.source is None}
 
 
 _TIMES = re.compile(
@@ -188,7 +198,7 @@ def _unknown(blocks: Blocks, names: Names, word: syntax.Word | syntax.Use, line:
     if not blocks.names_known:
         return
     lends = isinstance(word, syntax.Word)
-    known_here = _with_measures(names) if lends else names.sections
+    known_here = names.lenders if lends else names.sections
     near = closest(key(word.text), known_here)
     several = "" if lends else _several(key(word.text), names)
     if several:
@@ -269,13 +279,7 @@ def _resolve(use: syntax.Use, names: Names) -> str | None:
         return key(use.text)
     if use.source is not None:
         return None
-    borrowing = [
-        name
-        for name, named in names.sections.items()
-        if named.block.use is not None
-        and named.block.use.source is not None
-        and key(named.block.use.name.text) == key(use.text)
-    ]
+    borrowing = names.borrowing(key(use.text))
     return borrowing[0] if len(borrowing) == 1 else None
 
 
