@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 from chartc.chart import Vocabulary, read_chart
-from chartc.chart.song import Measure, Song, in_key
+from chartc.chart.song import Song, in_key
 from chartc.licks.lick import REST, ROLES
 from chartc.player import Player
-from chartc.slots.choose import choose, fill_ways
+from chartc.slots.choose import fill_ways
 from chartc.slots.part import Part
-from chartc.slots.problem import unmet_requests
 from chartc.text.diagnostic import Diagnostic, has_errors, in_order
 from chartc.text.source import Source
 from chartc.theory import pitch
@@ -70,24 +68,6 @@ def read_song(source: Source, player: Player) -> tuple[Song | None, tuple[Diagno
         return None, found
     found = in_order((*found, *_unprintable(song, source)))
     return (None if has_errors(found) else song), found
-
-
-_OF_REQUESTS = frozenset({"request-unmet", "pin-repeat", "join-unplayable"})
-
-
-def asked(song: Song, player: Player) -> tuple[Diagnostic, ...]:
-    """What a build in the written key would say of the requests: what no lick meets, and what cannot be played one after the other."""
-    measures = [m for section in song.sections for m in section.measures]
-    if any(_pins(a) and _pins(b) for a, b in pairwise(measures)) or any(_pins(m) > 1 for m in measures):
-        # whether licks that are named side by side can follow each other, only the choice can tell
-        _, _, found = choose(song, player.means)
-        return tuple(d for d in found if d.code in _OF_REQUESTS)
-    return unmet_requests(song, player.means) if any(m.requests for m in measures) else ()
-
-
-def _pins(m: Measure) -> int:
-    """How many licks are named in a measure."""
-    return sum(1 for r in m.requests if r is not None and r.lick is not None)
 
 
 def compile_chart(source: Source, player: Player, key_words: Sequence[str], ways: int = 1) -> Iterator[Compiled]:

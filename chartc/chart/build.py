@@ -36,26 +36,24 @@ class Named:
 @dataclass(slots=True)
 class Names:
     """The sections by name (`key` of the label), in the order in which they are written; those that only the form names
-    come last. `lenders` are those with measures of their own. `used` are the keys of the sections that are played or borrowed from; `doubt` tells that a name was not found,
-    so that it may have been meant for any of them."""
+    come last. `lenders` are those with measures of their own, `borrowing` the keys of the others by the name under which they borrow.
+    `used` are the keys of the sections that are played or borrowed from; `doubt` tells that a name was not found, so that it
+    may have been meant for any of them."""
 
     sections: dict[str, Named] = field(default_factory=dict)
     lenders: dict[str, Named] = field(default_factory=dict)
+    borrowing: dict[str, list[str]] = field(default_factory=dict)
     used: set[str] = field(default_factory=set)
     doubt: bool = False
-    _borrowing: dict[str, list[str]] = field(default_factory=dict)
-    _counted: int = 0
 
-    def borrowing(self, name: str) -> list[str]:
-        """The keys of the sections that borrow under a name. Each section is looked at once, however many names are asked for."""
-        if self._counted != len(self.sections):
-            self._counted = len(self.sections)
-            self._borrowing = {}
-            for full, named in self.sections.items():
-                use = named.block.use
-                if use is not None and use.source is not None:
-                    self._borrowing.setdefault(key(use.name.text), []).append(full)
-        return self._borrowing.get(name, [])
+    def add(self, use: syntax.Use, named: Named) -> None:
+        """Notes a section under its name."""
+        name = key(use.text)
+        self.sections[name] = named
+        if use.source is None:
+            self.lenders[name] = named
+        else:
+            self.borrowing.setdefault(key(use.name.text), []).append(name)
 
 
 def key(name: str) -> str:
@@ -138,11 +136,10 @@ def _names(blocks: Blocks, found: Findings) -> Names:
                 [(first.block.line.span(first.block.use), "the first one")],
             )
             continue
-        names.sections[key(use.text)] = Named(block, use.text)
+        names.add(use, Named(block, use.text))
         if len(names.sections) == MOST_SECTIONS + 1:
             message = f"a chart has {MOST_SECTIONS} sections at most"
             found.add("limit-sections", message, block.line.span(), "make two charts of it")
-    names.lenders = {name: n for name, n in names.sections.items() if n.block.use is None or n.block.use.source is None}
     for named in list(names.sections.values()):
         use_ = named.block.use
         if use_ is not None and use_.source is not None:
@@ -254,7 +251,7 @@ def _form(blocks: Blocks, names: Names, found: Findings) -> list[tuple[str, Line
                     refused.add(key(use.text))
                 else:
                     name = key(use.text)
-                    names.sections[name] = Named(Block(line, use, None), use.text, source)
+                    names.add(use, Named(Block(line, use, None), use.text, source))
                     if len(names.sections) == MOST_SECTIONS + 1:
                         help = "make two charts of it"
                         found.add("limit-sections", f"a chart has {MOST_SECTIONS} sections at most", line.span(use), help)  # fmt: skip
@@ -279,7 +276,7 @@ def _resolve(use: syntax.Use, names: Names) -> str | None:
         return key(use.text)
     if use.source is not None:
         return None
-    borrowing = names.borrowing(key(use.text))
+    borrowing = names.borrowing.get(key(use.text), [])
     return borrowing[0] if len(borrowing) == 1 else None
 
 

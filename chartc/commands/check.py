@@ -59,11 +59,12 @@ def run(args: argparse.Namespace) -> int:
 
 def _found(source: Source, player: Player) -> tuple[Diagnostic, ...]:
     """Everything there is to say of a chart."""
-    from chartc.book.compile import asked, read_song
+    from chartc.book.compile import read_song
+    from chartc.slots.choose import requests
     from chartc.text.diagnostic import in_order
 
     song, found = read_song(source, player)
-    return found if song is None else in_order((*found, *asked(song, player)))
+    return found if song is None else in_order((*found, *requests(song, player.means)))
 
 
 def _write(path: Path, old: str, done: Mended) -> bool:

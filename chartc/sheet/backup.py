@@ -66,7 +66,7 @@ def _pages(part: Part, paper: Paper, ready: Ready, grips: tuple[necks.Grip, ...]
     best = _Sheet(part, paper, system.ROW_GAP, rows, grips)
     tight = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
     if tight.count < best.count:
-        best, tight = tight, tight.closer(system.LEAST_ROW_GAP)
+        best = tight
     size = 1.0
     for factor in (SMALLER,) if paper.large else (SMALLER, SMALLEST):
         most = best.count if factor == SMALLER else min(best.count, FACING)

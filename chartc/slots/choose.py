@@ -15,7 +15,8 @@ from chartc.slots.costs import NEVER
 from chartc.slots.eliminate import WIDEST
 from chartc.slots.joins import Costs
 from chartc.slots.part import FilledSlot, Part
-from chartc.slots.problem import Means, Problem, Solution, build_problem
+from chartc.slots.problem import Means, Problem, Solution, build_problem, unmet_requests
+from chartc.slots.slot import cut
 from chartc.slots.unfold import before_each_neighbour, for_each_time
 from chartc.text.diagnostic import Diagnostic, in_order
 
@@ -78,6 +79,19 @@ def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tu
             break
         solutions.append(another)
     return tuple(part_of(problem, s, way) for way, s in enumerate(solutions, 1)), in_order(found)
+
+
+def requests(song: Song, means: Means) -> tuple[Diagnostic, ...]:
+    """What a fill would say of the requests: what nothing meets, and what cannot be played one after the other. Nothing is chosen where no
+    two requests follow each other as the form plays them."""
+    plan = cut(song, means.rulebook.phrase)
+    asked = [slot.request is not None for slot in plan.slots]
+    if not any(asked[f.before] and asked[f.after] for f in plan.follows):
+        return unmet_requests(song, means, plan)
+    return tuple(d for d in choose(song, means)[2] if d.code in _OF_REQUESTS)
+
+
+_OF_REQUESTS = frozenset({"request-unmet", "pin-repeat", "join-unplayable"})
 
 
 def _around_pins(problem: Problem, means: Means, best: Solution) -> Solution:

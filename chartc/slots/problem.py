@@ -197,7 +197,7 @@ def build_problem(song: Song, means: Means) -> Problem:
     fifth, shelf = _shelf(song, means)
     speed = song.tempo.milliseconds(1)
     plan = cut(song, means.rulebook.phrase)
-    setting = Setting(song.melody, means.limits.comfortable_mm, means.hardest)
+    setting = _setting(song, means)
     domains, found = _domains(song, plan, range(len(plan.slots)), shelf, setting, speed)
     joiner = Joiner(shelf.joins, speed)
     played = [0] * len(domains)
@@ -222,13 +222,14 @@ def build_problem(song: Song, means: Means) -> Problem:
     )  # fmt: skip
 
 
-def unmet_requests(song: Song, means: Means) -> tuple[Diagnostic, ...]:
+def unmet_requests(song: Song, means: Means, plan: Cut) -> tuple[Diagnostic, ...]:
     """The requests that nothing meets, as `build_problem` finds them, without looking at any other slot."""
-    _, shelf = _shelf(song, means)
-    plan = cut(song, means.rulebook.phrase)
-    setting = Setting(song.melody, means.limits.comfortable_mm, means.hardest)
     asked = [n for n, slot in enumerate(plan.slots) if slot.request is not None]
-    return _domains(song, plan, asked, shelf, setting, song.tempo.milliseconds(1))[1]
+    return _domains(song, plan, asked, _shelf(song, means)[1], _setting(song, means), song.tempo.milliseconds(1))[1]
+
+
+def _setting(song: Song, means: Means) -> Setting:
+    return Setting(song.melody, means.limits.comfortable_mm, means.hardest)
 
 
 def _shelf(song: Song, means: Means) -> tuple[FifthString, Shelf]:

@@ -121,8 +121,10 @@ def measured(problem: Problem, s: Solution) -> Score:
             note("1 gaps: 6 of 8 attacks and an ornament", per_eight >= 6 and c.ornaments > 0)
         if x.meets:
             note("4 lead-in or answer where sections meet", c.role in ("lead-in", "fill", "turnaround"))
-        elif x.next_change and not x.phrase_end and x.job != "chop":
-            note("4 lead-in at a change, chopping aside (half)", c.role == "lead-in")
+        elif x.next_change and not x.phrase_end:
+            note("4 lead-in at a change (about half)", c.role == "lead-in")
+            if x.job != "chop":
+                note("4 the same where the banjo does not chop", c.role == "lead-in")
         if x.change:
             first = {m.pitch % 12 for m in c.notes if m.at == c.notes[0].at}
             frame = {(root + v) % 12 for d, v in degrees.items() if d in ("1", "3", "b3", "5", "b5", "#5")}
@@ -164,11 +166,12 @@ def _paths(problem: Problem, s: Solution, note: Callable[[str, bool], None], out
             out["mean shift, mm a measure"][0] += round(abs(mm[p] - mm[q]))
             if plan.slots[a].chord != plan.slots[b].chord:
                 note("8 at most three frets at a change of chord", abs(p - q) <= 3)
-        run = run + 1 if x.lick == y.lick and x.role != "vamp" else 1
-        out["longest run of one lick, chopping aside"] = [
-            max(run, out["longest run of one lick, chopping aside"][0]),
-            1,
-        ]
+        run = run + 1 if x.lick == y.lick else 1
+        for name, counts in (
+            ("longest run of one lick", True),
+            ("longest run of one lick but a vamp", x.role != "vamp"),
+        ):
+            out[name] = [max(run if counts else 0, out[name][0]), 1]
         if x.role not in ("roll", "vamp", "rest"):
             note("7 no lick twice in a row", x.lick != y.lick or x.key is not None)
     out["mean shift, mm a measure"][1] += len(plan.played)
@@ -229,7 +232,7 @@ def main(count: int) -> None:
     player, _ = load_player(None, (), ())
     assert player is not None
     columns: dict[str, Score] = {name: defaultdict(lambda: [0, 0]) for name in ("chosen", "greedy", "random")}
-    songs = [*_examples(player), *_generated(player, count)]
+    songs = [*_examples(player), *generated(player, count)]
     for n, song in enumerate(songs):
         problem, best, _ = choose(song, player.means)
         assert best is not None
@@ -259,7 +262,7 @@ def main(count: int) -> None:
         print(f"| {criterion:<58} | " + " | ".join(f"{c:>6}" for c in cells) + " |")
 
 
-def _generated(player: Player, count: int) -> Iterator[Song]:
+def generated(player: Player, count: int) -> Iterator[Song]:
     for text, home in charts(count):
         song, found = read_chart(Source("generated", text), vocabulary(player))
         assert song is not None, found

@@ -82,15 +82,14 @@ def timed(work: Callable[[], Any]) -> float:
 
 
 def filled(count: int) -> list[Part]:
-    """Distinct songs filled by the choice: what a player prints."""
+    """Distinct songs in all keys and at three tempos, filled by the choice: what players print."""
     from chartc.player import load_player
     from chartc.slots.choose import fill
-    from tests.bench.choice import song_of
-    from tests.bench.songs import song
+    from tests.bench.criteria import generated
 
     player, _ = load_player(None, (), ())
     assert player is not None
-    parts = [fill(song_of(song(n), player.means), player.means)[0] for n in range(count)]
+    parts = [fill(song, player.means)[0] for song in generated(player, count)]
     return [part for part in parts if part is not None]
 
 

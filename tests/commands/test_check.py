@@ -135,3 +135,19 @@ def test_requests_are_checked_as_a_build_would(
         assert main(command) == exit_code
         said = "".join(capsys.readouterr())
         assert [code for code in ("request-unmet", "join-unplayable") if f"[{code}]" in said] == codes
+
+
+def test_requests_are_checked_where_the_form_brings_them_together(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Protects against a check that looks at the page only: two licks that no hand can join stand in the last section printed and in the
+    first, and the form plays one after the other."""
+    path = tmp_path / "a.chartc"
+    path.write_text(
+        "title A\nkey G\nmeter 4/4\ntempo half = 100\nform verse, chorus, break, verse\n"
+        "section verse, 1 measure\nlead banjo\n| G |\nask | bow-wave |\n"
+        "section chorus, 1 measure\nlead banjo\n| C |\n"
+        "section break, 1 measure\nlead banjo\n| G |\nask | push-off |\n"
+    )
+    assert main(["check", str(path)]) == 1
+    assert "[join-unplayable]" in "".join(capsys.readouterr())

@@ -11,7 +11,7 @@ from chartc.press import stamped as press
 from chartc.sheet import a4, backup_pages, inked, measure
 from chartc.sheet.marks import Block, Line, Page, Path, Text
 from chartc.sheet.scale import magnified
-from chartc.sheet.stamp import Ink, Marks, Placed
+from chartc.sheet.stamp import Ink, Marks
 from tests.sheet.invent import invented
 from tests.sheet.parts import ordinary
 
@@ -30,7 +30,7 @@ def test_a_stamp_gives_back_its_marks() -> None:
     ink.add(MARKS)
     stamp = ink.stamp()
     assert tuple(stamp.marks(0.0, 0.0, 1.0)) == MARKS
-    placed = Marks([Placed(stamp, 100.0, 50.0)], [])
+    placed = Marks([(stamp, 100.0, 50.0, 1.0)], [])
     assert len(placed) == len(MARKS)
     assert placed[4] == Text(109, 60, "12", "bold", 10.0, "fret")
     (page,) = magnified([Page(a4, placed, "1")], a4, 2.0)
@@ -76,4 +76,6 @@ def test_measures_that_are_played_alike_are_measured_once() -> None:
     for a, b in zip(first, second, strict=True):
         assert isinstance(a.marks, Marks)
         assert isinstance(b.marks, Marks)
-        assert {id(p.stamp) for p in b.marks.placed if p.stamp.patches} <= {id(p.stamp) for p in a.marks.placed}
+        assert {id(stamp) for stamp, *_ in b.marks.standing if stamp.patches} <= {
+            id(stamp) for stamp, *_ in a.marks.standing
+        }

@@ -3,7 +3,7 @@ better out, and nothing is called the best that is not. Against plain eliminatio
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -57,6 +57,26 @@ class Long:
         return least(self.own, {**self.tables, **self.limits}, NEVER).total
 
 
+def costs_of(rng: np.random.Generator, count: int, values: int) -> list[Costs]:
+    """Costs of so many variables, each with so many values at most."""
+    return [
+        rng.integers(0, int(rng.choice([3, 12])), int(rng.integers(1, values + 1))).astype(np.int32)
+        for _ in range(count)
+    ]
+
+
+def tables_of(
+    rng: np.random.Generator, own: Sequence[Costs], pairs: Iterable[Pair], forbidden: float
+) -> dict[Pair, Costs]:
+    """A table for each pair, a share of its entries forbidden."""
+    tables = {}
+    for a, b in sorted(pairs):
+        table = rng.integers(0, int(rng.choice([3, 12])), (len(own[a]), len(own[b]))).astype(np.int32)
+        table[rng.random(table.shape) < forbidden] = NEVER
+        tables[a, b] = table
+    return tables
+
+
 def limited(
     rng: np.random.Generator, own: Sequence[Costs], tables: Mapping[Pair, Costs], dense: float
 ) -> dict[Pair, Costs]:
@@ -76,19 +96,12 @@ def long_song(seed: int) -> Long:
     dense = float(rng.choice([0.15, 0.4, 0.8]))
     count = int(rng.integers(9, 22))
     values = int(rng.integers(2, 7))
-    own = [
-        rng.integers(0, int(rng.choice([3, 12])), int(rng.integers(1, values + 1))).astype(np.int32)
-        for _ in range(count)
-    ]
+    own = costs_of(rng, count, values)
     pairs = {(v - 1, v) for v in range(1, count)}
     for _ in range(int(rng.integers(0, 3))):
         a = int(rng.integers(0, count - 2))
         pairs.add((a, min(count - 1, a + int(rng.integers(2, 4)))))
-    tables = {}
-    for a, b in sorted(pairs):
-        table = rng.integers(0, int(rng.choice([3, 12])), (len(own[a]), len(own[b]))).astype(np.int32)
-        table[rng.random(table.shape) < 0.1] = NEVER
-        tables[a, b] = table
+    tables = tables_of(rng, own, pairs, 0.1)
     return Long(own, tables, limited(rng, own, tables, dense))
 
 
@@ -97,10 +110,7 @@ def tangled_song(seed: int) -> Long:
     rng = np.random.default_rng(seed)
     count = int(rng.integers(4, 22))
     values = int(rng.integers(2, 7))
-    own = [
-        rng.integers(0, int(rng.choice([3, 12])), int(rng.integers(1, values + 1))).astype(np.int32)
-        for _ in range(count)
-    ]
+    own = costs_of(rng, count, values)
     pairs = {(v - 1, v) for v in range(1, count)}
     for _ in range(int(rng.choice([0, 0, 1, 2, 5]))):
         a = int(rng.integers(0, count - 2))
@@ -110,12 +120,7 @@ def tangled_song(seed: int) -> Long:
         pairs.add((a, b))
     if rng.random() < 0.1 and len(pairs) > 3:
         pairs.discard(sorted(pairs)[int(rng.integers(0, len(pairs)))])
-    forbidden = float(rng.choice([0, 0.1, 0.3]))
-    tables = {}
-    for a, b in sorted(pairs):
-        table = rng.integers(0, int(rng.choice([3, 12])), (len(own[a]), len(own[b]))).astype(np.int32)
-        table[rng.random(table.shape) < forbidden] = NEVER
-        tables[a, b] = table
+    tables = tables_of(rng, own, pairs, float(rng.choice([0, 0.1, 0.3])))
     return Long(own, tables, limited(rng, own, tables, float(rng.choice([0, 0.15, 0.4, 0.8]))))
 
 
