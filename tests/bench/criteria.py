@@ -124,7 +124,7 @@ def measured(problem: Problem, s: Solution) -> Score:
         elif x.next_change and not x.phrase_end:
             note("4 lead-in at a change (about half)", c.role == "lead-in")
             if x.job != "chop":
-                note("4 the same where the banjo does not chop", c.role == "lead-in")
+                note("4 lead-in at a change, but for chopping", c.role == "lead-in")
         if x.change:
             first = {m.pitch % 12 for m in c.notes if m.at == c.notes[0].at}
             frame = {(root + v) % 12 for d, v in degrees.items() if d in ("1", "3", "b3", "5", "b5", "#5")}
