@@ -1,7 +1,9 @@
 """What stands above the staff of a row: chord names, the voice, where the hand moves, the names of licks, and the brackets of endings.
-Coordinates in points."""
+Coordinates in points; of what goes into an ink, from the row's left edge and the staff's first line."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from chartc.sheet import halves, style
 from chartc.sheet.endings import brackets, times
@@ -20,7 +22,7 @@ ENDING = LineStyle("ending", style.THIN)
 
 
 def chords(row: Row, k: int, x: float, y: float) -> list[Mark]:
-    """The chord names of measure `k`, whose left edge is at `x`, on the baseline `y`."""
+    """The chord names of measure `k` of a row whose left edge is at `x`, on the baseline `y`."""
     m, columns = row.measures[k], row.columns[k]
     fit = m.fit
     return [
@@ -30,27 +32,26 @@ def chords(row: Row, k: int, x: float, y: float) -> list[Mark]:
     ]
 
 
-def above(ink: Ink, row: Row, k: int, x: float, said: set[str]) -> None:
-    """What else stands above measure `k`, whose left edge is `x` from the row's; `said` collects which of the voice's states have had
-    their word. From the row's top left corner."""
-    m, columns, room = row.measures[k], row.columns[k], row.rooms[k]
+def above(ink: Ink, row: Row, k: int, said: set[str]) -> None:
+    """What else stands above measure `k`; `said` collects which of the voice's states have had their word."""
+    m, columns, end, bands = row.measures[k], row.columns[k], row.edges[k + 1], row.bands
     if m.measure.voice:
-        _voice(ink, row, m, columns, x, room, said)
+        _voice(ink, row, m, columns, end, said)
     if row.beside is None:
-        for left, text, move in _names(m, columns, room):
-            _word(ink, x + left, row.bands.names, text, move)
+        for x, text, move in _names(m, columns, end):
+            ink.text(MOVE if move else NAME, x, bands.names - bands.top, text)
     else:
-        for left, text, move in row.beside[k]:
-            _word(ink, x + left, row.bands.chord, text, move)
+        for x, text, move in row.beside[k]:
+            ink.text(MOVE if move else NAME, x, bands.chord - bands.top, text)
 
 
-def _voice(ink: Ink, row: Row, m: Measured, columns: Columns, x: float, room: float, said: set[str]) -> None:
-    y = row.bands.voice
+def _voice(ink: Ink, row: Row, m: Measured, columns: Columns, end: float, said: set[str]) -> None:
+    y = row.bands.voice - row.bands.top
     for v in m.measure.voice:
         if v.state == "silent":
             continue
-        a = x + place_of(v.at, columns) - 3
-        z = x + (room if v.at + v.ticks >= m.measure.ticks else place_of(v.at + v.ticks, columns)) - 4
+        a = place_of(v.at, columns) - 3
+        z = (end if v.at + v.ticks >= m.measure.ticks else place_of(v.at + v.ticks, columns)) - 4
         word = f"voice {v.state}"
         if row.voice_words and v.state not in said and z - a > width(word, "italic", style.VOICE) + 8:
             said.add(v.state)
@@ -59,21 +60,17 @@ def _voice(ink: Ink, row: Row, m: Measured, columns: Columns, x: float, room: fl
         ink.strokes(HELD if v.state == "held" else VOICE).extend((a, y, z, y))
 
 
-def _word(ink: Ink, x: float, y: float, text: str, move: bool) -> None:
-    ink.text(MOVE if move else NAME, x, y, text)
-
-
 def _long(text: str, move: bool) -> float:
     return 2 * (halves.move[text] if move else halves.name[text])
 
 
 def all_beside(
-    measures: tuple[Measured, ...], columns: tuple[Columns, ...], rooms: tuple[float, ...]
+    measures: tuple[Measured, ...], columns: Sequence[Columns], edges: Sequence[float]
 ) -> tuple[Beside, ...] | None:
     """For each measure, its moves and names of licks beside the chords; None where one finds no room there."""
     out: list[Beside] = []
-    for m, places, room in zip(measures, columns, rooms, strict=True):
-        found = _beside(m, places, room) if m.said.names or m.said.moves else ()
+    for m, places, end in zip(measures, columns, edges[1:], strict=True):
+        found = _beside(m, places, end) if m.said.names or m.said.moves else ()
         if found is None:
             return None
         out.append(found)
@@ -110,7 +107,7 @@ def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
 def _names(m: Measured, columns: Columns, end: float) -> Beside:
     """Where the hand moves, and the names of licks, on a line of their own; a name that finds no room is left out."""
     out: list[tuple[float, str, bool]] = []
-    free = -1.0
+    free = 0.0
     taken = []
     for at, text in m.said.moves:
         place = max(place_of(at, columns) - 3, free)
@@ -134,19 +131,17 @@ def endings(ink: Ink, row: Row, x: float, y: float) -> list[Mark]:
     is at (`x`, `y`)."""
     out: list[Mark] = []
     base = row.bands.bracket
-    edges = [0.0]
-    for room in row.rooms:
-        edges.append(edges[-1] + room)
+    edges, lift = row.edges, row.bands.top
     for a, z, words, begins, ends in brackets(row.section, row.first, len(row.measures)):
         left, right = edges[a] + 1.5, edges[z + 1] - 1.5
-        roof = base - 9.0
+        roof, low = base - lift - 9.0, base - lift + 1.5
         strokes = ink.strokes(ENDING)
         strokes += (left, roof, right, roof)
         if begins:
-            strokes += (left, roof, left, base + 1.5)
+            strokes += (left, roof, left, low)
             out.append(Text(x + left + 3, y + base, words, "bold", style.BRACKET, "ending-word"))
         if ends:
-            strokes += (right, roof, right, base + 1.5)
+            strokes += (right, roof, right, low)
     for k in range(len(row.measures)):
         words = times(row.section, row.first + k)
         if words:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from itertools import count, pairwise
+from dataclasses import dataclass
+from itertools import pairwise
 from operator import attrgetter
 
 from chartc.chart.song import Measure
@@ -34,8 +34,7 @@ class Fit:
     are the columns of damped notes, `reaches` has (string, fret, how) of each string's first note where that is reached from another one
     before the measure.
 
-    Its rows are plain values in plain tuples: Python's search for garbage passes over those, and there are many. `number` tells a fit
-    from all others, for keys that are plain values too.
+    Its rows are plain values in plain tuples: Python's search for garbage passes over those, and there are many.
     """
 
     pattern: Pattern
@@ -66,7 +65,6 @@ class Fit:
     techniques: bool
     damped: tuple[int, ...]
     reaches: tuple[tuple[int, int, str], ...]
-    number: int = field(default_factory=count().__next__)
 
 
 Last = tuple[int, int, int, bool, float]

@@ -1,18 +1,15 @@
-"""A row of tablature in marks: a stamp for each measure, one for the staff's lines, one for what else stands above them, and loose marks
-for what is read to who cannot see it. Coordinates in points."""
+"""A row of tablature in marks: a stamp for the staff's lines, one for what stands on and around them, and loose marks for what is read to
+who cannot see it. Coordinates in points; within a stamp from the row's left edge and the staff's first line."""
 
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import Any
 
 from chartc.sheet import halves, signs, staff, stems, style
 from chartc.sheet.above import above, chords, endings
-from chartc.sheet.fit import Fit
 from chartc.sheet.marks import Mark, Path, Text
-from chartc.sheet.measure import Measured, word_lines
-from chartc.sheet.row import Columns, Row
-from chartc.sheet.staff import Before
+from chartc.sheet.measure import word_lines
+from chartc.sheet.row import Row
 from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, Standing, TextStyle, shape_of, threes
 from chartc.sheet.system import WORDS_STEP
 
@@ -28,31 +25,42 @@ Drawing = tuple[list[Standing], list[Mark]]
 def draw(row: Row, x: float, y: float) -> Drawing:
     """The row, its top left corner at (`x`, `y`)."""
     b = row.bands
-    top = y + b.top
-    placed: list[Standing] = [(_staff(row.width), x, top, 1.0)]
+    ink = Ink()
     loose: list[Mark] = []
-    over = Ink()
+    _bars(ink, row)
+    stems.stems(ink, row)
+    for m, columns, left in zip(row.measures, row.columns, row.edges, strict=False):
+        for at, order, dots, whole in m.fit.pattern.rests:
+            # a whole measure's rest stands in its middle
+            _rest(ink, (left + m.fit.before + columns[m.measure.ticks]) / 2 if whole else columns[at], order, dots)
+    fits = [m.fit for m in row.measures]
+    if any(f.frets for f in fits):
+        staff.numbers(ink, row)
+    if any(f.picks for f in fits):
+        stems.picks(ink, row)
+    if any(f.fingers for f in fits):
+        _fingers(ink, row)
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
     if number:
-        over.text(NUMBER, -4 - halves.number[number], b.top + 3, str(number))
+        ink.text(NUMBER, -4 - halves.number[number], 3.0, str(number))
     said: set[str] = set()
-    place = x
-    for k, (m, columns, room) in enumerate(zip(row.measures, row.columns, row.rooms, strict=True)):
-        placed.append((_measure(row, k, columns), place, top, 1.0))
-        loose += chords(row, k, place, y + b.chord)
-        above(over, row, k, place - x, said)
+    for k, m in enumerate(row.measures):
+        if m.fit.techniques:
+            staff.techniques(ink, row, k)
+        above(ink, row, k, said)
+        loose += chords(row, k, x, y + b.chord)
         if m.measure.words:
-            left = place + m.fit.before + 4
-            for n, line in enumerate(word_lines(m.measure.words, room - m.fit.before)):
-                loose.append(Text(left, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words"))
-        place += room
+            left = row.edges[k] + m.fit.before
+            for n, line in enumerate(word_lines(m.measure.words, row.edges[k + 1] - left)):
+                loose.append(
+                    Text(x + left + 4, y + b.words + n * WORDS_STEP - 1.5, line, "italic", style.WORDS, "words")
+                )
     if row.after is not None and row.after.reaches:
-        placed.append((staff.carried(row), place, top, 1.0))
+        staff.carried(ink, row)
     if row.section.repeats:
-        loose += endings(over, row, x, y)
-    if over:
-        placed.append((over.stamp(), x, y, 1.0))
-    return placed, loose
+        loose += endings(ink, row, x, y)
+    top = y + b.top
+    return [(_staff(row.width), x, top, 1.0), (ink.stamp(), x, top, 1.0)], loose
 
 
 @lru_cache(maxsize=256)
@@ -64,61 +72,35 @@ def _staff(width: float) -> Stamp:
     return ink.stamp(ground=True)
 
 
-_STAMPS: dict[Any, Stamp] = {}
-_MOST_STAMPS = 1024
-
-
-def _measure(row: Row, k: int, columns: Columns) -> Stamp:
-    """A measure's stamp; measures that look alike share it, whatever row they stand in."""
-    m, b = row.measures[k], row.bands
-    fit = m.fit
-    letters, picks, foot = b.letters - b.top, b.picks - b.top, b.foot
-    fingers = b.fingers - b.top if fit.fingers else 0.0
-    bar = _bar(row, k)
-    opens = k == 0
-    key: tuple[object, ...] = (fit.number, row.step, row.squeeze, letters, picks, fingers, foot, bar, opens)
-    before = {}
-    if fit.reaches:
-        before = staff.sources(row, k, [string for string, _, _ in fit.reaches])
-        key += tuple([v for s, note in before.items() for v in (s, *note)])
-    found = _STAMPS.get(key)
-    if found is None:
-        if len(_STAMPS) >= _MOST_STAMPS:
-            _STAMPS.clear()
-        found = _STAMPS[key] = _inked(fit, m, columns, letters, picks, fingers, foot, bar, opens, before)
-    return found
-
-
-def _inked(
-    fit: Fit,
-    m: Measured,
-    columns: Columns,
-    letters: float,
-    picks: float,
-    fingers: float,
-    foot: float,
-    bar: str,
-    opens: bool,
-    before: dict[int, Before],
-) -> Stamp:
-    ink = Ink()
-    room = columns[m.measure.ticks]
-    if opens:
-        ink.strokes(BAR).extend((0.0, 0.0, 0.0, style.STAFF_HEIGHT))
-    _bars(ink, fit, m, room, bar)
-    for at, order, dots, whole in fit.pattern.rests:
-        _rest(ink, (fit.before + room) / 2 if whole else columns[at], order, dots)
-    if fit.techniques:
-        staff.techniques(ink, fit, columns, letters, before, fit.before + 2)
-    staff.numbers(ink, fit, columns)
-    stems.stems(ink, fit, columns, foot)
-    stems.picks(ink, fit, columns, picks)
-    if fit.fingers:
-        places, words = ink.words(FINGER)
-        for at, high, letter in threes(fit.fingers):
-            places += (columns[at] - halves.finger[letter], fingers - high)
+def _fingers(ink: Ink, row: Row) -> None:
+    places, words = ink.words(FINGER)
+    low = row.bands.fingers - row.bands.top
+    for m, columns in zip(row.measures, row.columns, strict=True):
+        for at, high, letter in threes(m.fit.fingers):
+            places += (columns[at] - halves.finger[letter], low - high)
             words.append(letter)
-    return ink.stamp()
+
+
+def _bars(ink: Ink, row: Row) -> None:
+    """Bar lines, repeats and meters."""
+    low = style.STAFF_HEIGHT
+    thin = ink.strokes(BAR)
+    thin += (0.0, 0.0, 0.0, low)
+    for k, (m, left, right) in enumerate(zip(row.measures, row.edges, row.edges[1:], strict=False)):
+        fit = m.fit
+        if fit.show_meter:
+            room = signs.meter_room(m.measure.meter)
+            ink.add(signs.meter(left + room / 2 + 2, 0.0, low, m.measure.meter, style.METER))
+            left += room
+        if fit.repeat_start:
+            ink.add(signs.repeat_start(left, 0.0, low))
+        bar = _bar(row, k)
+        if bar == "thin":
+            thin += (right, 0.0, right, low)
+        elif bar == "repeat":
+            ink.add(signs.repeat_end(right, 0.0, low))
+        elif bar:
+            ink.add(signs.final_bar(right, 0.0, low) if bar == "final" else signs.double_bar(right, 0.0, low))
 
 
 def _bar(row: Row, k: int) -> str:
@@ -129,22 +111,6 @@ def _bar(row: Row, k: int) -> str:
         return "final" if row.last_of_song else "double"
     after = row.measures[k + 1].fit if k + 1 < len(row.measures) else None
     return "" if after is not None and after.repeat_start and not after.show_meter else "thin"
-
-
-def _bars(ink: Ink, fit: Fit, m: Measured, room: float, bar: str) -> None:
-    low = style.STAFF_HEIGHT
-    start = 0.0
-    if fit.show_meter:
-        start = signs.meter_room(m.measure.meter)
-        ink.add(signs.meter(start / 2 + 2, 0.0, low, m.measure.meter, style.METER))
-    if fit.repeat_start:
-        ink.add(signs.repeat_start(start, 0.0, low))
-    if bar == "thin":
-        ink.strokes(BAR).extend((room, 0.0, room, low))
-    elif bar == "repeat":
-        ink.add(signs.repeat_end(room, 0.0, low))
-    elif bar:
-        ink.add(signs.final_bar(room, 0.0, low) if bar == "final" else signs.double_bar(room, 0.0, low))
 
 
 @lru_cache(maxsize=64)

@@ -36,11 +36,11 @@ class Measured(NamedTuple):
         return self.fit.least
 
 
-def columns(fit: Fit, ticks: int, step: float, squeeze: float) -> dict[int, float]:
-    """The x of every column in a measure `ticks` long that starts at 0; the measure's end is a column too. Gaps are `step` times their
-    weight and at least their least width; a row squeezed below that keeps its proportions."""
+def columns(fit: Fit, ticks: int, left: float, step: float, squeeze: float) -> dict[int, float]:
+    """The x of every column in a measure `ticks` long that starts at `left`; the measure's end is a column too. Gaps are `step` times
+    their weight and at least their least width; a row squeezed below that keeps its proportions."""
     out: dict[int, float] = {}
-    place = fit.before + fit.lead
+    place = left + fit.before + fit.lead
     for at, gap, weight in zip(fit.ats, fit.gaps, fit.weights, strict=True):
         out[at] = place
         least, wanted = gap * squeeze, step * weight

@@ -9,10 +9,10 @@ from chartc.sheet.fit import Fit
 from chartc.sheet.measure import Measured
 
 Beside = tuple[tuple[float, str, bool], ...]
-"""Words beside a measure's chords: where they begin, from the measure's left edge, and whether they are a move (else a lick's name)."""
+"""Words beside a measure's chords: where they begin, from the row's left edge, and whether they are a move (else a lick's name)."""
 
 Columns = dict[int, float]
-"""The x of each column by its ticks."""
+"""The x of each column of a measure by its ticks, from the row's left edge."""
 
 
 class Bands(NamedTuple):
@@ -33,16 +33,14 @@ class Bands(NamedTuple):
 
 
 class Row(NamedTuple):
-    """Measures `first` and on of a section, side by side; `columns` are those of each measure, from its own left edge. `step` and
-    `squeeze` tell how the row's width was shared out."""
+    """Measures `first` and on of a section, side by side; `columns` are those of each measure, `edges` where each one begins, and
+    where the last one ends, from the row's left edge."""
 
     section: Section
     first: int
     measures: tuple[Measured, ...]
-    step: float
-    squeeze: float
-    columns: tuple[dict[int, float], ...]
-    rooms: tuple[float, ...]
+    columns: tuple[Columns, ...]
+    edges: tuple[float, ...]
     bands: Bands
     voice_words: bool
     last_of_song: bool
@@ -55,4 +53,4 @@ class Row(NamedTuple):
     @property
     def width(self) -> float:
         """Width of the row."""
-        return sum(self.rooms)
+        return self.edges[-1]

@@ -1,5 +1,5 @@
-"""On the staff: fret numbers, slurs, slides and chokes, and the letters above them. Coordinates in points from the staff's first line
-and from the measure's left edge."""
+"""On the staff: fret numbers, slurs, slides and chokes, and the letters above them. Coordinates in points from the row's left edge and
+the staff's first line."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import NamedTuple
 from chartc.sheet import halves, style
 from chartc.sheet.fit import LETTERS, Fit
 from chartc.sheet.row import Row
-from chartc.sheet.stamp import Ink, LineStyle, Shape, Stamp, TextStyle, threes
+from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, threes
 
 CHOKES = {0.5: "¼", 1.0: "½", 1.5: "¾", 2.0: "1", 3.0: "1½", 4.0: "2"}
 """A choke's rise as players say it: a semitone is a half step."""
@@ -21,8 +21,8 @@ LETTER_STEP = 7.4
 SPECK = 3.0
 """A piece of staff line shorter than this between two numbers would look like a dot: it is left white."""
 
-LINES = [(n * style.LINE_GAP - 4.0, n * style.LINE_GAP + style.FRET_HALF_HEIGHT) for n in range(5)]
-"""Where the white behind a number begins, and the number's baseline, on each line."""
+LINES = [(0.0, 0.0), *((n * style.LINE_GAP - 4.0, n * style.LINE_GAP + style.FRET_HALF_HEIGHT) for n in range(5))]
+"""Where the white behind a number begins, and the number's baseline, by string."""
 
 FRET = TextStyle("bold", style.FRET, "fret")
 LETTER = TextStyle("italic", style.TECHNIQUE, "technique")
@@ -45,17 +45,14 @@ Note = tuple[int, int, str | None]
 
 
 def sources(row: Row, k: int, strings: Iterable[int]) -> dict[int, Before]:
-    """The last note on each of these strings before measure `k` of a row, as seen from its left edge; `k` may be the row's end."""
+    """The last note on each of these strings before measure `k` of a row; `k` may be the row's end."""
     out: dict[int, Before] = {}
     for wanted in strings:
         for j in range(k - 1, -1, -1):
             found = [last for last in row.measures[j].fit.lasts if last[0] == wanted]
             if found:
                 _, at, fret, choked, half = found[0]
-                x = row.columns[j][at]
-                for room in row.rooms[j:k]:
-                    x -= room
-                out[wanted] = Before(fret, choked, x, half)
+                out[wanted] = Before(fret, choked, row.columns[j][at], half)
                 break
         else:
             for string, _, fret, choked, _ in row.before.lasts if row.before is not None else ():
@@ -64,9 +61,8 @@ def sources(row: Row, k: int, strings: Iterable[int]) -> dict[int, Before]:
     return out
 
 
-def carried(row: Row) -> Stamp:
-    """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge, which is the origin."""
-    ink = Ink()
+def carried(ink: Ink, row: Row) -> None:
+    """The beginnings of slurs and slides to notes of the next row, from their last notes to the row's edge."""
     for string, fret, how in sorted(row.after.reaches) if row.after is not None else ():
         beside = sources(row, len(row.measures), (string, string - 1))
         source = beside.get(string)
@@ -75,7 +71,7 @@ def carried(row: Row) -> Stamp:
         start = source.x + source.half + (style.CHOKE_ROOM if source.choked else 0.0)
         # numbers that follow on this string's neighbour above end the slur early
         above = beside.get(string - 1)
-        end = -2.0
+        end = row.width - 2.0
         if above is not None and above.x is not None and above.x > start:
             end = min(end, above.x - halves.fret[above.fret] - 0.9)
         y = (string - 1) * style.LINE_GAP
@@ -85,40 +81,36 @@ def carried(row: Row) -> Stamp:
             rise = 2.0 if source.fret <= fret else -2.0
             ink.strokes(SLIDE).extend((start + 1.6, y + rise, end, y - rise))
         else:
-            ink.shape(_slur(start + 0.9, end, y - 3.4), 0.0, 0.0)
-    return ink.stamp()
+            ink.shape(_slur(end - start - 0.9), start + 0.9, y - 3.4)
 
 
-def numbers(ink: Ink, fit: Fit, columns: dict[int, float]) -> None:
+def numbers(ink: Ink, row: Row) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
-    if not fit.frets:
-        return
-    edges = dict.fromkeys(range(1, 1 + len(LINES)), -9.0)
+    edges = [-9.0] * len(LINES)
     patches = ink.patches
     places, words = ink.words(FRET)
     halves_of = halves.fret
-    for at, string, fret in threes(fit.frets):
-        x, wide = columns[at], halves_of[fret]
-        top, base = LINES[string - 1]
-        left = x - wide - 0.7
-        across = 2 * wide + 1.4
-        speck = left - edges[string]
-        if 0 < speck < SPECK:
-            across += speck
-            left = edges[string]
-        edges[string] = x + wide + 0.7
-        patches += (left, top, across, 8.0)
-        places += (x - wide, base)
-        words.append(str(fret))
+    for m, columns in zip(row.measures, row.columns, strict=True):
+        for at, string, fret in threes(m.fit.frets):
+            x, wide = columns[at], halves_of[fret]
+            top, base = LINES[string]
+            left, right = x - wide - 0.7, x + wide + 0.7
+            speck = left - edges[string]
+            if 0 < speck < SPECK:
+                left = edges[string]
+            edges[string] = right
+            patches += (left, top, right - left, 8.0)
+            places += (x - wide, base)
+            words.append(str(fret))
 
 
-def techniques(
-    ink: Ink, fit: Fit, columns: dict[int, float], letters: float, before: dict[int, Before], left: float
-) -> None:
-    """Slurs, slides and chokes. `letters` is the baseline of the letters above the staff, `before` the last note of each string,
-    `left` where a slur from an earlier row begins."""
+def techniques(ink: Ink, row: Row, k: int) -> None:
+    """Slurs, slides and chokes of measure `k` of a row."""
+    fit, columns = row.measures[k].fit, row.columns[k]
+    letters = row.bands.letters - row.bands.top
+    before = sources(row, k, [string for string, _, _ in fit.reaches])
+    left = row.edges[k] + fit.before + 2  # where a slur from an earlier row begins
     taken: list[float] = []
-    before = dict(before)
     amounts = iter(fit.amounts)
     groups = _by_column(fit)
     for at, notes in groups.items():
@@ -147,7 +139,7 @@ def techniques(
                     if x - wide - 1.4 > start:
                         ink.strokes(SLIDE).extend((start, y + rise, x - wide - 1.4, y - rise))
                 elif source is not None and x - wide > x1 + 4 and not _between(groups, columns, x1, x, string):
-                    ink.shape(_slur(x1 + 0.9, x - wide - 0.9, y - 3.4), 0.0, 0.0)
+                    ink.shape(_slur(x - wide - x1 - 1.8), x1 + 0.9, y - 3.4)
                 letter = LETTERS[how]
                 if letter not in said:
                     # between the two notes where they are neighbours, else at the note that is reached
@@ -187,14 +179,15 @@ def _between(groups: dict[int, list[Note]], columns: dict[int, float], x1: float
     return False
 
 
-def _slur(x1: float, x2: float, y: float) -> Shape:
-    bend = min(2.6, (x2 - x1) / 3)
-    third = (x2 - x1) / 3
+def _slur(long: float) -> Shape:
+    """A slur from the origin."""
+    third = long / 3
+    bend = min(2.6, third)
     return Shape(
-        (x1, y),
+        (0.0, 0.0),
         (
-            ((x1 + third, y - bend), (x2 - third, y - bend), (x2, y)),
-            ((x2 - third, y - bend - 1.1), (x1 + third, y - bend - 1.1), (x1, y)),
+            ((third, -bend), (long - third, -bend), (long, 0.0)),
+            ((long - third, -bend - 1.1), (third, -bend - 1.1), (0.0, 0.0)),
         ),
         0.0,
         "slur",

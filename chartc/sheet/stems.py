@@ -1,11 +1,12 @@
-"""Beneath the staff: stems, beams, flags, dots, ties, triplets and pick fingers. Coordinates in points from the staff's first line."""
+"""Beneath the staff: stems, beams, flags, dots, ties, triplets and pick fingers. Coordinates in points from the row's left edge and the
+staff's first line."""
 
 from __future__ import annotations
 
 from chartc.sheet import halves, style
-from chartc.sheet.fit import Fit
 from chartc.sheet.marks import dot
-from chartc.sheet.pattern import LEFT, WHOLE
+from chartc.sheet.pattern import LEFT, WHOLE, Beam
+from chartc.sheet.row import Columns, Row
 from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, shape_of, threes
 
 STEM = LineStyle("stem", style.STEM)
@@ -18,34 +19,48 @@ FLAG = Shape((0.0, 0.0), (((0.6, -1.8), (4.0, -1.9), (3.8, -4.3)),), 1.1, "flag"
 DOT = shape_of(dot(0.0, 0.0, 1.15, "dot"))
 
 
-def stems(ink: Ink, fit: Fit, columns: dict[int, float], deep: float) -> None:
-    """Everything that tells the rhythm of one measure; `deep` is how far beneath the staff the stems reach."""
-    pattern, damped = fit.pattern, fit.damped
-    top = style.STAFF_HEIGHT + style.STEM_TOP
-    foot = style.STAFF_HEIGHT + deep
-    if damped:
-        crosses = ink.strokes(CROSS)
-        for at in damped:
-            x, y, r = columns[at], top + 2.4, 2.3
-            crosses += (x - r, y - r, x + r, y + r, x - r, y + r, x + r, y - r)
-    strokes = ink.strokes(STEM) if pattern.stems else []
-    for at, short in pattern.stems:
-        x = columns[at]
-        head = top + 2.4 if at in damped else top
-        strokes += (x, head, x, max(head + 2.5, style.STAFF_HEIGHT + style.HALF_FOOT) if short else foot)
-    if pattern.beams:
-        _beams(ink, fit, columns, foot)
-    for at, count in pattern.flags:
-        for n in range(count):
-            ink.shape(FLAG, columns[at], foot - 2.6 * n)
-    for at, count in pattern.dots:
-        for n in range(count):
-            ink.shape(DOT, columns[at] + 4.9 + 2.4 * n, top + 2.0)
-    for at, before, dotted in pattern.ties:
-        start = columns[before] + (7.2 if dotted else 3.2 if before in damped else 1.6)
-        ink.shape(_tie(columns[at] - 1.6 - start), start, top + 0.8)
-    for first, last, beamed in pattern.triplets:
-        _triplet(ink, columns[first], columns[last], beamed, foot)
+TOP = style.STAFF_HEIGHT + style.STEM_TOP
+"""Where stems begin."""
+HALF = style.STAFF_HEIGHT + style.HALF_FOOT
+"""Where those of half notes end."""
+
+
+def stems(ink: Ink, row: Row) -> None:
+    """Everything that tells the rhythm of a row."""
+    foot = style.STAFF_HEIGHT + row.bands.foot
+    strokes: list[float] = []
+    beams: list[float] = []
+    for m, columns in zip(row.measures, row.columns, strict=True):
+        pattern, damped = m.fit.pattern, m.fit.damped
+        for at, short in pattern.stems:
+            x = columns[at]
+            head = TOP + 2.4 if at in damped else TOP
+            strokes += (x, head, x, max(head + 2.5, HALF) if short else foot)
+        _beams(beams, pattern.beams, columns, foot)
+        if damped:
+            _crosses(ink, damped, columns)
+        for at, count in pattern.flags:
+            for n in range(count):
+                ink.shape(FLAG, columns[at], foot - 2.6 * n)
+        for at, count in pattern.dots:
+            for n in range(count):
+                ink.shape(DOT, columns[at] + 4.9 + 2.4 * n, TOP + 2.0)
+        for at, before, dotted in pattern.ties:
+            start = columns[before] + (7.2 if dotted else 3.2 if before in damped else 1.6)
+            ink.shape(_tie(columns[at] - 1.6 - start), start, TOP + 0.8)
+        for first, last, beamed in pattern.triplets:
+            _triplet(ink, columns[first], columns[last], beamed, foot)
+    if strokes:
+        ink.strokes(STEM).extend(strokes)
+    if beams:
+        ink.areas("beam").extend(beams)
+
+
+def _crosses(ink: Ink, damped: tuple[int, ...], columns: Columns) -> None:
+    crosses = ink.strokes(CROSS)
+    for at in damped:
+        x, y, r = columns[at], TOP + 2.4, 2.3
+        crosses += (x - r, y - r, x + r, y + r, x - r, y + r, x + r, y - r)
 
 
 def _tie(long: float) -> Shape:
@@ -61,11 +76,10 @@ def _tie(long: float) -> Shape:
     )
 
 
-def _beams(ink: Ink, fit: Fit, columns: dict[int, float], foot: float) -> None:
-    areas = ink.areas("beam")
+def _beams(areas: list[float], beams: tuple[Beam, ...], columns: Columns, foot: float) -> None:
     edge = style.STEM / 2
     low = foot - style.BEAM
-    for level, at, other, how in fit.pattern.beams:
+    for level, at, other, how in beams:
         x, x2 = columns[at], columns[other]
         if how == WHOLE:
             left, right = x - edge, x2 + edge
@@ -94,12 +108,12 @@ def _triplet(ink: Ink, x1: float, x2: float, beamed: bool, foot: float) -> None:
 PICK_STEP = 7.6
 
 
-def picks(ink: Ink, fit: Fit, columns: dict[int, float], y: float) -> None:
-    """Pick fingers; `y` is the first baseline, the finger on the highest string stands first."""
-    if not fit.picks:
-        return
+def picks(ink: Ink, row: Row) -> None:
+    """Pick fingers, that on the highest string first."""
     places, words = ink.words(PICK)
+    first = row.bands.picks - row.bands.top
     halves_of = halves.pick
-    for at, above, pick in threes(fit.picks):
-        places += (columns[at] - halves_of[pick], y + above * PICK_STEP)
-        words.append(pick)
+    for m, columns in zip(row.measures, row.columns, strict=True):
+        for at, above, pick in threes(m.fit.picks):
+            places += (columns[at] - halves_of[pick], first + above * PICK_STEP)
+            words.append(pick)

@@ -3,6 +3,9 @@ points."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from chartc.chart.song import Section
 from chartc.sheet import stems, style
 from chartc.sheet.above import all_beside
@@ -32,9 +35,14 @@ def row(
 ) -> Row:
     """The row with its widths shared out and its bands stacked; `fill` makes it as wide as `room` in any case."""
     step, squeeze = share(measures, room, fill)
-    places = tuple([columns(m.fit, m.measure.ticks, step, squeeze) for m in measures])
-    rooms = tuple([c[m.measure.ticks] for m, c in zip(measures, places, strict=True)])
-    beside = all_beside(measures, places, rooms)
+    edge = 0.0
+    edges, places = [edge], []
+    for m in measures:
+        found = columns(m.fit, m.measure.ticks, edge, step, squeeze)
+        places.append(found)
+        edge = found[m.measure.ticks]
+        edges.append(edge)
+    beside = all_beside(measures, places, edges)
     over = bool(section.repeats) and bool(
         brackets(section, first, len(measures)) or any(times(section, first + k) for k in range(len(measures)))
     )
@@ -43,11 +51,9 @@ def row(
         section,
         first,
         measures,
-        step,
-        squeeze,
-        places,
-        rooms,
-        _bands(measures, rooms, over, voiced, voice_words, beside is None),
+        tuple(places),
+        tuple(edges),
+        _bands(measures, edges, over, voiced, voice_words, beside is None),
         voice_words and voiced,
         last_of_song,
         beside,
@@ -58,7 +64,7 @@ def row(
 
 def _bands(
     measures: tuple[Measured, ...],
-    rooms: tuple[float, ...],
+    edges: Sequence[float],
     over: bool,
     voiced: bool,
     voice_words: bool,
@@ -97,9 +103,9 @@ def _bands(
         y = top + style.STAFF_HEIGHT + 2.0
     words = y + 11.5
     lines = 0
-    for m, r in zip(measures, rooms, strict=True):
+    for m, (left, right) in zip(measures, pairwise(edges), strict=True):
         if m.measure.words:
-            lines = max(lines, len(word_lines(m.measure.words, r - m.fit.before)))
+            lines = max(lines, len(word_lines(m.measure.words, right - left - m.fit.before)))
     if lines:
         y += 3.5 + WORDS_STEP * lines
     return Bands(bracket, chord, voice, names, fingers, letters, top, picks, foot, words, y + 2.0)
