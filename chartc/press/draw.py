@@ -10,7 +10,6 @@ import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import groupby
 
 from chartc.press.letters import Letters, tenths
 from chartc.press.stamped import at_places
@@ -143,20 +142,26 @@ class _Pen:
 
     def _texts(self, texts: list[Text]) -> None:
         letters = Letters(self.height, self.used, self.out)
-        read = [] if self.artifact else [m for m in texts if m.kind in ROLES]
         # chords, or words, of one row are one piece of the structure
-        for number, ((kind, _, grey), row) in enumerate(groupby(read, lambda m: (m.kind, m.y, m.grey))):
-            role = ROLES[kind]
-            self.tags.append((role, (number,)))
-            self.out.append(f"/{role}<</MCID {number}>>BDC")
-            self._ink(grey)
-            letters.write(tuple(row), spaced=True)
-            self.out.append("EMC")
-        self.out.append("/Artifact BMC")
+        read: list[list[Text]] = []
         passed: dict[tuple[float, Face, float], list[Text]] = {}
+        kind, y, grey = "", 0.0, 0.0
         for m in texts:
             if self.artifact or m.kind not in ROLES:
                 passed.setdefault((m.grey, m.face, m.size), []).append(m)
+            elif m.y == y and m.kind == kind and m.grey == grey:
+                read[-1].append(m)
+            else:
+                kind, y, grey = m.kind, m.y, m.grey
+                read.append([m])
+        for number, row in enumerate(read):
+            role = ROLES[row[0].kind]
+            self.tags.append((role, (number,)))
+            self.out.append(f"/{role}<</MCID {number}>>BDC")
+            self._ink(row[0].grey)
+            letters.write(row, spaced=True)
+            self.out.append("EMC")
+        self.out.append("/Artifact BMC")
         for (grey, _, _), group in passed.items():
             self._ink(grey)
             letters.write(group)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from functools import cache, lru_cache
 
 from chartc.sheet.marks import RAISED, RISE, Text
@@ -105,21 +105,27 @@ def shown(text: str, face: Face, size: float) -> tuple[str, str, str, tuple[tupl
     return fonts[0] if fonts else "", fonts[-1] if fonts else "", "\n".join(out), seen
 
 
+Line = tuple[str, str, str, int, int, tuple[tuple[Face, str], ...]]
+"""A text as it is shown (`shown`); before its characters, how far to the right and up, in tenths of a point, the place has moved that
+the next text is told from."""
+
+
 @lru_cache(maxsize=4096)
-def _raised(
-    text: str, raised: tuple[int, int], face: Face, size: float
-) -> tuple[str, str, str, int, int, tuple[tuple[Face, str], ...]]:
-    """The same of a text with raised characters; before its characters, how far to the right and up, in tenths of a point, the place
-    has moved that the next text is told from."""
+def _line(text: str, face: Face, size: float, raised: tuple[int, int], spaced: bool) -> Line:
+    """A line of text, of which some characters may be raised; `spaced` adds a space."""
+    end = " " if spaced else ""
     a, z = raised
-    low, high, end = text[:a], text[a:z], text[z:]
+    if a == z:
+        first, last, body, seen = shown(text + end, face, size)
+        return first, last, body, 0, 0, seen
+    low, high, rest = text[:a], text[a:z], text[z:] + end
     small = size * RAISED
     # moved, not raised by the text's own state: readers take that for a new line
     right, up = round(faces.width(low, face, size) * 10), round(size * RISE * 10)
     pieces = [(low, size, 0, 0), (high, small, right, up)]
-    if end:
+    if rest:
         back = round(faces.width(high, face, small) * 10)
-        pieces.append((end, size, back, -up))
+        pieces.append((rest, size, back, -up))
         right, up = right + back, 0
     t = tenths()
     out: list[str] = []
@@ -146,35 +152,30 @@ class Letters:
         self.used = used
         self.out = out
         self.font = ""
-        self.known: dict[Face, set[str]] = {face: set() for face in FACES}
+        self.known: set[tuple[str, Face]] = set()
 
-    def write(self, marks: Sequence[Text], spaced: bool = False) -> None:
+    def write(self, marks: Iterable[Text], spaced: bool = False) -> None:
         """The marks in their order; `spaced` adds a space to each, so that readers part it from what follows."""
-        line: list[str] = ["BT"]
+        out: list[str] = ["BT"]
         x0 = y0 = 0
-        height, t = self.height, tenths()
+        height, t, known, font = self.height, tenths(), self.known, self.font
         for m in marks:
             x, y = round(m.x * 10), round((height - m.y) * 10)
-            line.append(f"{t[x - x0]} {t[y - y0]} Td")
-            x0, y0 = x, y
-            a, z = m.raised
-            text = m.text + " " if spaced else m.text
-            if a == z:
-                first, last, body, seen = shown(text, m.face, m.size)
-            else:
-                first, last, body, right, up, seen = _raised(text, m.raised, m.face, m.size)
-                x0, y0 = x + right, y + up
+            text, face = m.text, m.face
+            first, last, body, right, up, seen = _line(text, face, m.size, m.raised, spaced)
+            out.append(f"{t[x - x0]} {t[y - y0]} Td")
+            x0, y0 = x + right, y + up
             if not body:
                 continue
-            if self.font != first:
-                line.append(first)
-            line.append(body)
-            self.font = last
-            known = self.known[m.face]
-            if text not in known:
-                known.add(text)
-                for face, run in seen:
-                    self.used[face].update(run)
-        if len(line) > 1:
-            line.append("ET")
-            self.out.append("\n".join(line))
+            if font != first:
+                out.append(first)
+            out.append(body)
+            font = last
+            if (text, face) not in known:
+                known.add((text, face))
+                for own, run in seen:
+                    self.used[own].update(run)
+        self.font = font
+        if len(out) > 1:
+            out.append("ET")
+            self.out.append("\n".join(out))

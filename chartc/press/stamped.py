@@ -60,9 +60,10 @@ def stamped(stamp: Stamp) -> Stamped:
             out.append(f"{line.grey:g} G")
         if line.dash:
             out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
-        for x1, y1, x2, y2 in islice(by_four, next(counts)):
-            start = t[round(x1 * 10)]
-            out.append(f"{start} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l")
+        out += [
+            f"{(start := t[round(x1 * 10)])} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l"
+            for x1, y1, x2, y2 in islice(by_four, next(counts))
+        ]
         out.append("S")
         if line.grey:
             out.append("0 G")
@@ -85,28 +86,29 @@ def stamped(stamp: Stamp) -> Stamped:
             texts = _texts(style)
             if style.grey:
                 out.append(f"{style.grey:g} g")
+            flat = list(islice(one, 2 * len(words)))
+            xs = [round(left * 10) for left in flat[::2]]
+            ys = [round(base * -10) for base in flat[1::2]]
+            steps = zip(words, xs, [x0, *xs], ys, [y0, *ys], strict=False)
             different = set(words)
             if texts.plain.keys() >= different:
                 plain = texts.plain
                 if font != texts.font:
                     font = texts.font
                     out.append(font)
-                for text, left, base in zip(words, one, one, strict=False):
-                    x, y = round(left * 10), round(base * -10)
-                    out.append(f"{t[x - x0]} {t[y - y0]} Td {plain[text]}")
-                    x0, y0 = x, y
+                out += [f"{t[x - x0]} {t[y - y0]} Td {plain[text]}" for text, x, x0, y, y0 in steps]
                 used.setdefault(style.face, set()).update(*different)
             else:
-                for text, left, base in zip(words, one, one, strict=False):
+                for text, x, x0, y, y0 in steps:
                     first, last, body, _ = texts[text]
                     if first != font:
                         out.append(first)
-                    x, y = round(left * 10), round(base * -10)
                     out.append(f"{t[x - x0]} {t[y - y0]} Td {body}")
-                    x0, y0, font = x, y, last
+                    font = last
                 for text in different:
                     for face, run in texts[text][3]:
                         used.setdefault(face, set()).update(run)
+            x0, y0 = xs[-1], ys[-1]
             if style.grey:
                 out.append("0 g")
         out.append("ET")

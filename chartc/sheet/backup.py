@@ -45,8 +45,8 @@ SMALLER, SMALLEST = 0.93, 0.88
 FACING = 2
 """Pages that lie open at once."""
 
-Ready = Sequence[Sequence[Measured]]
-"""The measures of each section, measured: their widths do not depend on the paper."""
+Ready = Sequence[tuple[tuple[Measured, ...], breaks.Rows]]
+"""The measures of each section, measured, and where their rows may end: that does not depend on the paper."""
 
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
@@ -58,7 +58,7 @@ def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
 
 def _pages(part: Part, paper: Paper, ready: Ready, grips: tuple[necks.Grip, ...]) -> tuple[Page, ...]:
     rows = _rows(part.song, paper, ready)
-    wide = max([sum([m.least for m in r.measures]) for r in rows], default=0.0)
+    wide = max([sum([m.fit.least for m in r.measures]) for r in rows], default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide * 0.999
@@ -277,8 +277,8 @@ def ease(m: Measured) -> float:
     return min(1.0, max(0.0, left / m.measure.meter.ticks * 2 - 0.25))
 
 
-def _measured(part: Part) -> list[list[Measured]]:
-    out: list[list[Measured]] = []
+def _measured(part: Part) -> Ready:
+    out: list[tuple[tuple[Measured, ...], breaks.Rows]] = []
     words = said(part)
     silent = Said({}, (), ())
     meter: Meter | None = None
@@ -301,25 +301,22 @@ def _measured(part: Part) -> list[list[Measured]]:
                 )
             )
             meter = m.meter
-        out.append(ready)
+        items = [breaks.Item(m.fit.least, m.measure.line, m.measure.pickup) for m in ready]
+        out.append((tuple(ready), breaks.Rows(items)))
     return out
 
 
 def _rows(song: Song, paper: Paper, all_ready: Ready) -> list[Row]:
     out: list[Row] = []
     told_voice = False
-    for s, (section, ready) in enumerate(zip(song.sections, all_ready, strict=True)):
-        items = [breaks.Item(m.least, m.measure.line, m.measure.pickup) for m in ready]
-        cuts = breaks.rows(items, paper.room)
+    for s, (section, (ready, breaking)) in enumerate(zip(song.sections, all_ready, strict=True)):
+        cuts = breaking.broken(paper.room)
         for a, z in cuts:
             fill = z < len(ready) or (a > 0 and z - a >= cuts[0][1])
-            here = tuple(ready[a:z])
-            voiced = any(v.state != "silent" for m in here for v in m.measure.voice)
             beyond = ready[a - 1] if a else None, ready[z] if z < len(ready) else None
-            out.append(
-                system.row(section, a, here, paper.room, fill, voiced and not told_voice, s == song.closing, *beyond)
-            )
-            told_voice = told_voice or voiced
+            made = system.row(section, a, ready[a:z], paper.room, fill, not told_voice, s == song.closing, *beyond)
+            told_voice = told_voice or made.voice_words
+            out.append(made)
     return out
 
 

@@ -7,7 +7,7 @@ Experience 11 (1981), 1119-1184: every row has demerits, the sum is the least th
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 PER_ROW = 4
@@ -46,44 +46,44 @@ CHANGE = 100.0
 
 
 class Rows:
-    """The demerits of a section's rows. Counts leave the pickup out."""
+    """A section's rows on paper of any width. Counts leave the pickup out."""
 
-    def __init__(self, items: Sequence[Item], room: float, most: int = PER_ROW) -> None:
+    def __init__(self, items: Sequence[Item], most: int = PER_ROW) -> None:
         self.items = items
-        self.room = room
         self.most = most
-        self.count = [0]
-        self.width = [0.0]
-        self.opens = [0]
+        self.counts = [0, *accumulate([not item.pickup for item in items])]
+        """How many measures there are before each one; for the end, in all."""
+        self.widths = [0.0, *accumulate([item.least for item in items])]
+        """The same of their widths."""
+        self.opens: list[int] = []
         """For each measure, the first one of the player's line it stands in; for the end, the end."""
+        line, first = None, 0
         for n, item in enumerate(items):
-            self.count.append(self.count[-1] + (not item.pickup))
-            self.width.append(self.width[-1] + item.least)
-            if n and item.line != items[n - 1].line:
-                self.opens.append(n)
-            elif n:
-                self.opens.append(self.opens[-1])
+            if item.line != line:
+                line, first = item.line, n
+            self.opens.append(first)
         self.opens.append(len(items))
         self.ends = [self._end(n) for n in range(len(items))]
+        """Demerits of a row's end before each measure."""
 
     def measures(self, start: int, stop: int) -> int:
         """How many measures the row has."""
-        return self.count[stop] - self.count[start]
+        return self.counts[stop] - self.counts[start]
 
-    def row(self, start: int, stop: int) -> float:
+    def row(self, start: int, stop: int, room: float) -> float:
         """Demerits of a row by itself; infinite where it cannot be."""
-        count, wide = self.count[stop] - self.count[start], self.width[stop] - self.width[start]
-        total, end = self.count[-1], len(self.ends)
+        count, wide = self.counts[stop] - self.counts[start], self.widths[stop] - self.widths[start]
+        total, end = self.counts[-1], len(self.ends)
         if count == 0 and total:
             return INF  # a pickup goes with what it leads to
-        if count > 1 and (wide > self.room + 1e-6 or (count > self.most and not self._own(start, stop))):
+        if count > 1 and (wide > room + 1e-6 or (count > self.most and not self._own(start, stop))):
             return INF
         badness = 0.0
         natural = wide * NATURAL
-        if natural > self.room:
-            badness = 100 * ((natural - self.room) / (natural - wide)) ** 3
+        if natural > room:
+            badness = 100 * ((natural - room) / (natural - wide)) ** 3
         elif stop < end:  # a section's last row need not fill the page
-            badness = 100 * ((self.room - natural) / natural) ** 3
+            badness = 100 * ((room - natural) / natural) ** 3
         cost = (ROW + (badness if badness < WORST else WORST)) ** 2
         if count == 1 and total > 1:
             cost += STRANDED
@@ -103,7 +103,7 @@ class Rows:
         """Demerits of a row's end there."""
         if not stop:
             return 0.0
-        cost = 0.0 if self.count[stop] % PER_ROW == 0 else OFF_PHRASE
+        cost = 0.0 if self.counts[stop] % PER_ROW == 0 else OFF_PHRASE
         first = self.opens[stop]
         if first < stop:
             cost += INSIDE
@@ -115,56 +115,61 @@ class Rows:
                 cost += UNEVEN
         return cost
 
-    def change(self, before: int, after: int) -> float:
-        """Demerits of two neighbouring rows of so many measures."""
-        return CHANGE * (before - after) ** 2
-
-    def total(self, cuts: Sequence[tuple[int, int]]) -> float:
+    def total(self, cuts: Sequence[tuple[int, int]], room: float) -> float:
         """Demerits of a whole section broken so."""
         counts = [self.measures(*cut) for cut in cuts]
-        changes = sum(self.change(a, b) for a, b in pairwise(counts))
-        return sum(self.row(*cut) for cut in cuts) + changes
+        changes = sum(CHANGE * (a - b) ** 2 for a, b in pairwise(counts))
+        return sum(self.row(*cut, room) for cut in cuts) + changes
 
+    def broken(self, room: float) -> tuple[tuple[int, int], ...]:
+        """Rows as (first, end) with the least demerits there are; of equal ones those whose first rows are longest."""
+        n = len(self.items)
+        lines = [k for k, first in enumerate(self.opens) if k == first]
+        cuts, demerits = self._least(lines, room)
+        if demerits >= INSIDE and len(lines) <= n:
+            # only then may a row that ends inside a line of the player's be better
+            cuts, _ = self._least(range(n + 1), room)
+        return cuts
 
-def rows(items: Sequence[Item], room: float, most: int = PER_ROW) -> tuple[tuple[int, int], ...]:
-    """Rows of measures as (first, end) with the least demerits there are; of equal ones those whose first rows are longest."""
-    n = len(items)
-    if not n:
-        return ()
-    of = Rows(items, room, most)
-    # ways[stop]: by the count of the row that ends there, the best way so far: demerits, the row's start, the count before
-    ways: list[dict[int, tuple[float, int, int]]] = [{} for _ in range(n + 1)]
-    ways[0][-1] = (0.0, 0, -1)
-    counts, widths = of.count, of.width
-    longest = max(most, OWN_ROW)
-    for start in range(n):
-        here = ways[start]
-        if not here:
-            continue
-        edge = widths[start] + room + 1e-6
-        for stop in range(start + 1, n + 1):
-            count = counts[stop] - counts[start]
-            if count > 1 and (count > longest or widths[stop] > edge):
-                break  # more measures make it no narrower
-            cost = of.row(start, stop)
-            if cost == INF:
+    def _least(self, places: Sequence[int], room: float) -> tuple[tuple[tuple[int, int], ...], float]:
+        """The best rows that begin and end at these places, and their demerits; no rows where there are none."""
+        # ways[stop]: by the count of the row that ends there, the best way so far: demerits, the row's start, the count before
+        ways: dict[int, dict[int, tuple[float, int, int]]] = {place: {} for place in places}
+        ways[0][-1] = (0.0, 0, -1)
+        counts, widths, row = self.counts, self.widths, self.row
+        longest = max(self.most, OWN_ROW)
+        for k, start in enumerate(places):
+            here = ways[start]
+            if not here:
                 continue
-            best: tuple[float, int, int] | None = None
-            for prior, (before, _, _) in here.items():
-                sum_ = before + cost + (CHANGE * (prior - count) ** 2 if prior >= 0 else 0.0)
-                if best is None or sum_ < best[0] or (sum_ == best[0] and prior < best[2]):
-                    best = (sum_, start, prior)
-            assert best is not None
-            old = ways[stop].get(count)
-            if old is None or best < old:
-                ways[stop][count] = best
-    out: list[tuple[int, int]] = []
-    stop, count = n, min(ways[n], key=lambda c: (ways[n][c][0], c))
-    while stop:
-        _, start, prior = ways[stop][count]
-        out.append((start, stop))
-        stop, count = start, prior
-    return tuple(reversed(out))
+            edge, before = widths[start] + room + 1e-6, counts[start]
+            for stop in places[k + 1 :]:
+                count = counts[stop] - before
+                if count > 1 and (count > longest or widths[stop] > edge):
+                    break  # more measures make it no narrower
+                cost = row(start, stop, room)
+                if cost == INF:
+                    continue
+                best, found = INF, -1
+                for prior, (so_far, _, _) in here.items():
+                    sum_ = so_far + cost + (CHANGE * (prior - count) ** 2 if prior >= 0 else 0.0)
+                    if sum_ < best or (sum_ == best and prior < found):
+                        best, found = sum_, prior
+                way = (best, start, found)
+                if count not in ways[stop] or way < ways[stop][count]:
+                    ways[stop][count] = way
+        stop = places[-1]
+        last = ways[stop]
+        if not last:
+            return (), INF
+        count = min(last, key=lambda c: (last[c][0], c))
+        total = last[count][0]
+        out: list[tuple[int, int]] = []
+        while stop:
+            _, start, prior = ways[stop][count]
+            out.append((start, stop))
+            stop, count = start, prior
+        return tuple(reversed(out)), total
 
 
 class Strip(NamedTuple):
@@ -209,34 +214,36 @@ def pages(strips: Sequence[Strip], first_room: float, room: float) -> tuple[tupl
         sizes[s.section] = sizes.get(s.section, 0) + 1
         ordinal.append(0 if k == 0 or strips[k - 1].section != s.section else ordinal[-1] + 1)
 
-    def end(stop: int, slack: float, turn: bool) -> float:
-        """What the end of a page costs."""
-        if stop == n:
-            return 0.3 * slack * slack
-        cost = 8.0 * slack * slack + (2 * TORN + 10 if slack > BLANK else 0.0)
-        if ordinal[stop]:
-            before, after = ordinal[stop], sizes[strips[stop].section] - ordinal[stop]
-            cost += TORN + (TORN if before == 1 or after == 1 else 0.0)
-        return cost + (TURN * (1 - strips[stop - 1].ease) if turn else 0.0)
-
-    # best[parity][k]: the best way to lay out strips 0 to k on pages of which the last is a left (0) or a right (1) one
-    best: list[list[tuple[float, int]]] = [[(INF, 0)] * (n + 1) for _ in range(2)]
-    best[1][0] = (0.0, 0)
+    # by the strip that a page ends before: what a torn section costs there, and a turn where it falls
+    torn, turning = [0.0] * n, [0.0] * n
+    for stop in range(1, n):
+        before = ordinal[stop]
+        if before:
+            torn[stop] = TORN + (TORN if before == 1 or sizes[strips[stop].section] - before == 1 else 0.0)
+        turning[stop] = TURN * (1 - strips[stop - 1].ease)
+    # lefts[k] and rights[k]: the best way to lay out strips 0 to k on pages of which the last is a left or a right one
+    lefts: list[tuple[float, int]] = [(INF, 0)] * (n + 1)
+    rights: list[tuple[float, int]] = [(0.0, 0), *lefts[1:]]
     for start in range(n):
-        for parity in (0, 1):
-            base = best[1 - parity][start][0]
-            if base == INF:
-                continue
-            space = first_room if start == 0 else room
-            height = 0.0
-            for stop in range(start + 1, n + 1):
-                s = strips[stop - 1]
-                height += s.height + (s.above if stop > start + 1 else 0.0)
-                if height > space and stop > start + 1:
-                    break
-                cost = base + PAGE + end(stop, max(0.0, space - height) / space, parity == 1)
-                if cost < best[parity][stop][0]:
-                    best[parity][stop] = (cost, start)
+        left, right = rights[start][0] + PAGE, lefts[start][0] + PAGE
+        space = first_room if start == 0 else room
+        height = 0.0
+        for stop in range(start + 1, n + 1):
+            s = strips[stop - 1]
+            height += s.height + (s.above if stop > start + 1 else 0.0)
+            if height > space and stop > start + 1:
+                break
+            slack = (space - height) / space if height < space else 0.0
+            if stop == n:
+                cost = turn = 0.3 * slack * slack
+            else:
+                cost = 8.0 * slack * slack + (2 * TORN + 10 if slack > BLANK else 0.0) + torn[stop]
+                turn = cost + turning[stop]
+            if left + cost < lefts[stop][0]:
+                lefts[stop] = (left + cost, start)
+            if right + turn < rights[stop][0]:
+                rights[stop] = (right + turn, start)
+    best = (lefts, rights)
     out: list[tuple[int, int]] = []
     stop, parity = n, 0 if best[0][n][0] <= best[1][n][0] else 1
     while stop > 0:

@@ -184,7 +184,7 @@ def _rows(song: Song, paper: Paper, size: float, look: Look) -> list[_Row]:
             cells.append(_cell(m, size, look.naming, m.meter != meter, starts, repeat_ends(section, k)))
             meter = m.meter
         items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
-        for a, z in breaks.rows(items, paper.room, look.most):
+        for a, z in breaks.Rows(items, look.most).broken(paper.room):
             here = tuple(cells[a:z])
             own = size
             while sum(c.least for c in here) > paper.room and own > 6:

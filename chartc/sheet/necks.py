@@ -68,7 +68,7 @@ class Grip:
         neck = LEFT + STRING * (len(self.strings) - 1) + LETTER / 2
         return max(neck, LEFT - 3 + self.label.width(NAME))
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Height of the picture, with the room beneath it."""
         return ABOVE + FRET * self.frets + BENEATH

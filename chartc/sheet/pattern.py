@@ -53,13 +53,14 @@ class Pattern:
 def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pattern:
     """The rhythm of a measure `ticks` long whose notes and rests are `spans`; its meter is `count`/`unit`."""
     meter = Meter(count, unit)
+    beat = meter.beat
     offset = meter.ticks - ticks if pickup else 0
     pieces: list[Piece] = []
     for at, length, rest in sorted(threes(spans)):
         if rest and at == 0 and length == ticks and not pickup:
             pieces.append(Piece(0, length, Value(0), True))  # a whole rest fills any measure
         else:
-            pieces += rhythm.pieces(at, length, meter.beat, offset, rest)
+            pieces += rhythm.pieces(at, length, beat, offset, rest)
     groups = rhythm.groups(pieces, meter, offset)
     beamed = {i for g in groups for i in g}
     lefts: dict[int, float] = {}
@@ -100,7 +101,7 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
         tuple(flags),
         tuple(dots),
         tuple(ties),
-        tuple([beam for g in groups for beam in _beams([pieces[i] for i in g], meter.beat, offset)]),
+        tuple([beam for g in groups for beam in _beams([pieces[i] for i in g], beat, offset)]),
         tuple([(pieces[t[0]].at, pieces[t[-1]].at, t in groups) for t in rhythm.triplets(pieces)]) if triplets else (),
         tuple(rests),
         beams_most,

@@ -94,12 +94,12 @@ def numbers(ink: Ink, row: Row) -> None:
         for at, string, fret in threes(m.fit.frets):
             x, wide = columns[at], halves_of[fret]
             top, base = LINES[string]
-            left, right = x - wide - 0.7, x + wide + 0.7
+            left, across = x - wide - 0.7, 2 * wide + 1.4
             speck = left - edges[string]
             if 0 < speck < SPECK:
-                left = edges[string]
-            edges[string] = right
-            patches += (left, top, right - left, 8.0)
+                left, across = edges[string], across + speck
+            edges[string] = x + wide + 0.7
+            patches += (left, top, across, 8.0)
             places += (x - wide, base)
             words.append(str(fret))
 

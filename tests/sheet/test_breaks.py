@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chartc.sheet.breaks import INF, Item, Rows, Strip, pages, rows, turns
+from chartc.sheet.breaks import INF, Item, Rows, Strip, pages, turns
 
 
 def sizes(count: int, per_line: int, least: float = 100.0, room: float = 500.0, pickup: bool = False) -> list[int]:
     """Measures in each row, for `count` measures written `per_line` to a line."""
     items = [Item(40.0, 0, True)] if pickup else []
     items += [Item(least, n // per_line, False) for n in range(count)]
-    return [z - a for a, z in rows(items, room)]
+    return [z - a for a, z in Rows(items).broken(room)]
 
 
 def test_the_players_rows_are_kept() -> None:
@@ -72,16 +72,16 @@ def test_no_way_of_breaking_rows_is_better(raw: list[tuple[float, int]], pickup:
     for n, (least, step) in enumerate(raw):
         line += step == 0
         items.append(Item(least, line, pickup and n == 0 and len(raw) > 1))
-    of = Rows(items, 500.0, most)
-    best = min(of.total(way) for way in every_way(len(items)))
+    of = Rows(items, most)
+    best = min(of.total(way, 500.0) for way in every_way(len(items)))
     assert best < INF
-    assert of.total(rows(items, 500.0, most)) == pytest.approx(best)
+    assert of.total(of.broken(500.0), 500.0) == pytest.approx(best)
 
 
 def test_the_whole_section_is_weighed() -> None:
     """Protects against breaking row by row: filling the first row would leave the phrase of the next line torn."""
     items = [Item(w, n // 4, False) for n, w in enumerate([100, 100, 100, 100, 160, 160, 100, 100, 100, 100, 100, 100])]
-    assert [z - a for a, z in rows(items, 500.0)] == [4, 2, 2, 4]
+    assert [z - a for a, z in Rows(items).broken(500.0)] == [4, 2, 2, 4]
 
 
 @given(
@@ -95,7 +95,7 @@ def test_rows_tile_the_section_and_fit(raw: list[tuple[float, int]], pickup: boo
     for n, (least, step) in enumerate(raw):
         line += step == 0
         items.append(Item(least, line, pickup and n == 0 and len(raw) > 1))
-    made = rows(items, 500.0)
+    made = Rows(items).broken(500.0)
     assert [n for a, z in made for n in range(a, z)] == list(range(len(items)))
     for a, z in made:
         if sum(i.least for i in items[a:z]) > 500.0:
