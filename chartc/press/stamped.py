@@ -1,10 +1,9 @@
-"""Stamps as PDF content: each is drawn once, from its own origin, whatever page it stands on and wherever."""
+"""Stamps as PDF content, drawn from their own origin, whatever page they stand on and wherever."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from functools import cache, lru_cache
-from itertools import islice
 
 from chartc.press.letters import depths, shown, tenths
 from chartc.sheet.stamp import Shape, Stamp, Standing, TextStyle, fours, pairs
@@ -43,18 +42,26 @@ def _texts(style: TextStyle) -> _Shown:
     return _Shown(style.face, style.size)
 
 
-@lru_cache(maxsize=1024)
 def stamped(stamp: Stamp) -> Stamped:
-    """Draws a stamp."""
+    """Draws a stamp, or takes what was drawn of it before."""
+    return _kept(stamp) if stamp.often else _drawn(stamp)
+
+
+@lru_cache(maxsize=512)
+def _kept(stamp: Stamp) -> Stamped:
+    return _drawn(stamp)
+
+
+def _drawn(stamp: Stamp) -> Stamped:
     t, down = tenths(), depths()
     out: list[str] = []
-    one, counts = iter(stamp.numbers), iter(stamp.counts)
     if stamp.patches:
         out.append("1 g")
-        out += _rectangles(one, stamp.patches)
+        one, sides = iter(stamp.patches), _sides()
+        by_four = zip(one, zip(one, one, one, strict=True), strict=False)
+        out += [f"{t[round(x * 10)]} {sides[rest]}" for x, rest in by_four]
         out.append("f\n0 g")
-    by_four = fours(one)
-    for line in stamp.line_styles:
+    for line, ends in stamp.lines.items():
         out.append(f"{line.width:g} w")
         if line.grey:
             out.append(f"{line.grey:g} G")
@@ -62,33 +69,32 @@ def stamped(stamp: Stamp) -> Stamped:
             out.append(f"[{' '.join([f'{d:g}' for d in line.dash])}] 0 d")
         out += [
             f"{(start := t[round(x1 * 10)])} {down[y1]} m {start if x1 == x2 else t[round(x2 * 10)]} {down[y2]} l"
-            for x1, y1, x2, y2 in islice(by_four, next(counts))
+            for x1, y1, x2, y2 in fours(ends)
         ]
         out.append("S")
         if line.grey:
             out.append("0 G")
         if line.dash:
             out.append("[] 0 d")
-    for _ in stamp.area_kinds:
-        out += _rectangles(one, next(counts))
+    for corners in stamp.areas.values():
+        out += [
+            f"{t[round(x * 10)]} {t[round((y + tall) * -10)]} {t[round(wide * 10)]} {t[round(tall * 10)]} re"
+            for x, y, wide, tall in fours(corners)
+        ]
         out.append("f")
-    for shape, (x, y) in zip(stamp.shapes, pairs(one), strict=False):
+    for shape, (x, y) in zip(stamp.shapes, pairs(stamp.shape_places), strict=True):
         out.append(f"q 1 0 0 1 {t[round(x * 10)]} {t[round(y * -10)]} cm\n{_shape(shape)}\nQ")
     used: dict[Face, set[str]] = {}
-    if stamp.words:
+    if stamp.texts:
         out.append("BT")
         font = ""
-        x0 = y0 = first_word = 0
-        for style in stamp.text_styles:
-            last_word = first_word + next(counts)
-            words = stamp.words[first_word:last_word]
-            first_word = last_word
+        x0 = y0 = 0
+        for style, (places, words) in stamp.texts.items():
             texts = _texts(style)
             if style.grey:
                 out.append(f"{style.grey:g} g")
-            flat = list(islice(one, 2 * len(words)))
-            xs = [round(left * 10) for left in flat[::2]]
-            ys = [round(base * -10) for base in flat[1::2]]
+            xs = [round(left * 10) for left in places[::2]]
+            ys = [round(base * -10) for base in places[1::2]]
             steps = zip(words, xs, [x0, *xs], ys, [y0, *ys], strict=False)
             different = set(words)
             if texts.plain.keys() >= different:
@@ -116,8 +122,8 @@ def stamped(stamp: Stamp) -> Stamped:
 
 
 class _Sides(dict[tuple[float, float, float], str]):
-    """Rectangles as they are written, but for the left edge, by (top, width, height): many are alike, each is made where it is first
-    asked for."""
+    """Rectangles as they are written, but for the left edge, by (top, width, height), each made where it is first asked for: of patches
+    many are alike."""
 
     def __missing__(self, sides: tuple[float, float, float]) -> str:
         if len(self) > 20_000:
@@ -133,14 +139,7 @@ def _sides() -> _Sides:
     return _Sides()
 
 
-def _rectangles(one: Iterator[float], count: int) -> list[str]:
-    """The next rectangles of a row of numbers."""
-    t, sides = tenths(), _sides()
-    by_four = zip(one, zip(one, one, one, strict=True), strict=False)
-    return [f"{t[round(x * 10)]} {sides[rest]}" for x, rest in islice(by_four, count)]
-
-
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=2048)
 def _shape(shape: Shape) -> str:
     """A path from its own origin, painted."""
     return f"{_outline(shape)} f" if not shape.width else f"{shape.width:g} w {_outline(shape)} S"

@@ -3,6 +3,7 @@ Coordinates in points; of what goes into an ink, from the row's left edge and th
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Sequence
 
 from chartc.sheet import halves, style
@@ -79,28 +80,23 @@ def all_beside(
 
 def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
     """Moves and names of licks to the right of their chords; None where one finds no room there."""
-    taken = []
     fit = m.fit
-    for s, left, wide in zip(m.measure.stretches, fit.label_lefts, fit.label_widths, strict=True):
-        x = columns[s.at] - left
-        taken.append((x, x + wide + 4.5))
-    chords = [x for x, _ in taken]
+    chords = [columns[s.at] - left for s, left in zip(m.measure.stretches, fit.label_lefts, strict=True)]
+    taken = [(x, x + wide + 4.5) for x, wide in zip(chords, fit.label_widths, strict=True)]
     out: list[tuple[float, str, bool]] = []
     for words, move in ((m.said.moves, True), (m.said.names, False)):
         for at, text in words:
-            start = place_of(at, columns) - 3
+            start = place = place_of(at, columns) - 3
             long = _long(text, move)
-            # not beyond the next chord: what stands there would be read as said of it
-            limit = min([a - 4.0 for a in chords if a > start + 3.5], default=end)
-            limit = min(limit, end - 1.0)
-            place = start
-            for a, b in sorted(taken):
+            for a, b in taken:
                 if place < b and a < place + long + 4.0:
                     place = b
-            if place + long > limit:
+            # not beyond the next chord: what stands there would be read as said of it
+            limit = next((x - 4.0 for x in chords if x > start + 3.5), end)
+            if place + long > min(limit, end - 1.0):
                 return None
             out.append((place, text, move))
-            taken.append((place, place + long + 4.0))
+            insort(taken, (place, place + long + 4.0))
     return tuple(out)
 
 

@@ -89,12 +89,12 @@ def fit_of(
     groups: dict[int, list[Note]] = {}
     for slot in slots:
         for n in slot.notes:
-            group = groups.get(n.at)
-            if group is None:
-                groups[n.at] = [n]
-            else:
+            if n.at in groups:
+                group = groups[n.at]
                 group.append(n)
                 group.sort(key=_string)
+            else:
+                groups[n.at] = [n]
     rhythm = pattern(_spans(measure, slots, groups), meter.count, meter.unit, measure.ticks, measure.pickup)
     ats, weights = rhythm.ats, rhythm.weights
     further = [s.at for s in measure.stretches if s.at not in rhythm.rights]

@@ -33,13 +33,9 @@ def draw(row: Row, x: float, y: float) -> Drawing:
         for at, order, dots, whole in m.fit.pattern.rests:
             # a whole measure's rest stands in its middle
             _rest(ink, (left + m.fit.before + columns[m.measure.ticks]) / 2 if whole else columns[at], order, dots)
-    fits = [m.fit for m in row.measures]
-    if any(f.frets for f in fits):
-        staff.numbers(ink, row)
-    if any(f.picks for f in fits):
-        stems.picks(ink, row)
-    if any(f.fingers for f in fits):
-        _fingers(ink, row)
+    staff.numbers(ink, row)
+    stems.picks(ink, row)
+    _fingers(ink, row)
     number = next((m.measure.number for m in row.measures if not m.measure.pickup), 0)
     if number:
         ink.text(NUMBER, -4 - halves.number[number], 3.0, str(number))
@@ -60,7 +56,8 @@ def draw(row: Row, x: float, y: float) -> Drawing:
     if row.section.repeats:
         loose += endings(ink, row, x, y)
     top = y + b.top
-    return [(_staff(row.width), x, top, 1.0), (ink.stamp(), x, top, 1.0)], loose
+    # rows as wide as the page are not quite so by the last bits of their sums
+    return [(_staff(round(row.width, 2)), x, top, 1.0), (ink.stamp(), x, top, 1.0)], loose
 
 
 @lru_cache(maxsize=256)
@@ -69,16 +66,19 @@ def _staff(width: float) -> Stamp:
     ink = Ink()
     for n in range(5):
         ink.strokes(STAFF).extend((0.0, n * style.LINE_GAP, width, n * style.LINE_GAP))
-    return ink.stamp(ground=True)
+    return ink.stamp(ground=True, often=True)
 
 
 def _fingers(ink: Ink, row: Row) -> None:
-    places, words = ink.words(FINGER)
+    places: list[float] = []
+    words: list[str] = []
     low = row.bands.fingers - row.bands.top
+    halves_of = halves.finger
     for m, columns in zip(row.measures, row.columns, strict=True):
         for at, high, letter in threes(m.fit.fingers):
-            places += (columns[at] - halves.finger[letter], low - high)
+            places += (columns[at] - halves_of[letter], low - high)
             words.append(letter)
+    ink.add_texts(FINGER, places, words)
 
 
 def _bars(ink: Ink, row: Row) -> None:

@@ -52,25 +52,17 @@ def columns(fit: Fit, ticks: int, left: float, step: float, squeeze: float) -> d
 def level(gaps: Sequence[float], weights: Sequence[float], room: float) -> float:
     """The step such that gaps of at least `step` times their weight fill the room: what is narrow grows first, so that notes of
     one length stand evenly. 0 where the room is too small."""
-    weight = sum(weights)
-    step = room / weight
     while True:
+        step = room / sum(weights)
         # a gap that is wider than its share keeps its width; the others share what is left
-        wide = [(g, w) for g, w in zip(gaps, weights, strict=True) if g > step * w]
-        if not wide:
+        narrow = [(g, w) for g, w in zip(gaps, weights, strict=True) if g <= step * w]
+        if len(narrow) == len(gaps):
             return step
-        if len(wide) == len(gaps):
+        if not narrow:
             return 0.0
-        gaps, weights = _rest(gaps, weights, step)
-        room -= sum([g for g, _ in wide])
-        weight = sum(weights)
-        step = room / weight
-
-
-def _rest(gaps: Sequence[float], weights: Sequence[float], step: float) -> tuple[list[float], list[float]]:
-    """The gaps that are no wider than their share, and their weights."""
-    kept = [(g, w) for g, w in zip(gaps, weights, strict=True) if g <= step * w]
-    return [g for g, _ in kept], [w for _, w in kept]
+        room -= sum(gaps)
+        gaps, weights = zip(*narrow, strict=True)
+        room += sum(gaps)
 
 
 def place_of(tick: int, columns: dict[int, float]) -> float:
@@ -89,7 +81,7 @@ _ESSENCE = attrgetter("at", "ticks", "string", "fret", "pick", "how", "amount")
 """What of a note is printed, but for its finger: that is not always said."""
 
 _FITS: dict[Any, Fit] = {}
-_MOST_FITS = 1024
+_MOST_FITS = 512
 
 
 def measured(

@@ -277,7 +277,7 @@ def _neck(strings: int, nut: bool, frets: int) -> Stamp:
         ink.strokes(NUT if n == 0 and nut else WIRE).extend((LEFT, ABOVE + n * FRET, right, ABOVE + n * FRET))
     for n in range(strings):
         ink.strokes(WIRE).extend((LEFT + n * STRING, ABOVE, LEFT + n * STRING, bottom))
-    return ink.stamp(ground=True)
+    return ink.stamp(ground=True, often=True)
 
 
 @lru_cache(maxsize=512)
@@ -288,15 +288,13 @@ def _hand(stops: tuple[tuple[int, int, str], ...], low: int) -> Stamp:
     if low > 1:
         base = ABOVE + FRET / 2 + NUMBER * CAP_HEIGHT / 2
         ink.add([ending_at(LEFT - 5.6, base, str(low), "regular", NUMBER, "neck-fret")])
-    places, letters = ink.words(FINGER)
     for string, fret, finger in stops:
         middle = LEFT + string * STRING
         base = ABOVE + (fret - low) * FRET + FRET / 2 + 2.6
         half = _HALVES[finger]
         ink.patches += (middle - half - 0.7, base - 6.4, 2 * half + 1.4, 7.0)
-        places += (middle - half, base)
-        letters.append(finger)
-    return ink.stamp()
+        ink.text(FINGER, middle - half, base, finger)
+    return ink.stamp(often=True)
 
 
 NUT, WIRE = LineStyle("neck", 1.6), LineStyle("neck", 0.5)

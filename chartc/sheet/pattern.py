@@ -70,23 +70,26 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
     for i, p in enumerate(pieces):
         at, value = p.at, p.value
         order, dotted = value.order, value.dots
-        if not p.rest:
-            busy = at if order >= 2 else at + p.ticks // 2
         if p.rest:
             lefts[at] = 4.5 + 1.5 * (order - 3) if order > 3 else 4.5
             rights[at] = 4.5 + 2.5 * dotted
             rests.append((at, order, dotted, at == 0 and p.ticks == ticks and not pickup))
             continue
+        busy = at if order >= 2 else at + p.ticks // 2
         lefts[at] = 0.0
-        rights[at] = DOTTED if dotted else FLAGGED if order > 2 else 0.0
-        if order:
-            stems.append((at, order == 1))
-            if order > 2:
-                if order - 2 > beams_most:
-                    beams_most = order - 2
-                if i not in beamed:
-                    flags.append((at, order - 2))
+        if order > 2:
+            rights[at] = FLAGGED
+            stems.append((at, False))
+            if order - 2 > beams_most:
+                beams_most = order - 2
+            if i not in beamed:
+                flags.append((at, order - 2))
+        else:
+            rights[at] = 0.0
+            if order:
+                stems.append((at, order == 1))
         if dotted:
+            rights[at] = DOTTED
             dots.append((at, dotted))
         if p.tied:
             ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))

@@ -10,10 +10,10 @@ from chartc.slots.part import Part
 
 def printed(song: Song) -> Song:
     """The song without cue words and voice where an instrument plays another section's measures: nobody sings there."""
-    seen: set[object] = set()
+    seen: set[tuple[int, int]] = set()
     sections: list[Section] = []
     for s in song.sections:
-        places = {m.span for m in s.measures}
+        places = {(m.span.line, m.span.column) for m in s.measures}
         borrowed = bool(places & seen)
         seen |= places
         if borrowed and s.lead not in ("", "voice"):

@@ -73,29 +73,23 @@ def groups(row: Sequence[Piece], meter: Meter, offset: int = 0) -> tuple[tuple[i
     beat = wide = _beam_beat(meter)
     if meter.unit == 4 and meter.count in (2, 4) and beat == DIVISION:
         wide = 2 * DIVISION
-    values = [p.value for p in row]
-    beams = [v.order - 2 if v.order > 2 else 0 for v in values]
-    # stretches in which something is beamed that is no plain eighth
-    mixed = {
-        (p.at + offset) // wide
-        for p, v in zip(row, values, strict=True)
-        if v.order > 3 or (v.order == 3 and (v.dots or v.triplet))
-    }
+    beamed = [(n, p.at + offset, p.ticks) for n, p in enumerate(row) if p.value.order > 2 and not p.rest]
+    mixed: set[int] = set()
+    if wide != beat:
+        # stretches in which something is beamed, or rests, that is no plain eighth
+        odd = [p for p in row if p.value.order > 3 or (p.value.order == 3 and (p.value.dots or p.value.triplet))]
+        mixed = {(p.at + offset) // wide for p in odd}
     out: list[list[int]] = []
-    home = end = -1
-    for index, (p, n) in enumerate(zip(row, beams, strict=True)):
-        if not n or p.rest:
-            home = -1
-            continue
-        place = p.at + offset
-        here = place // wide
-        own = here * 2 if wide != beat and here not in mixed else place // beat * 2 + 1
-        if own == home and p.at == end:
+    home = last = -1
+    for index, start, ticks in beamed:
+        here = start // wide
+        own = here * 2 if wide != beat and here not in mixed else start // beat * 2 + 1
+        if own == home and start == last:
             out[-1].append(index)
         else:
             out.append([index])
-        home, end = own, p.end
-    return tuple(tuple(g) for g in out if len(g) > 1)
+        home, last = own, start + ticks
+    return tuple([tuple(g) for g in out if len(g) > 1])
 
 
 def _beam_beat(meter: Meter) -> int:

@@ -4,6 +4,7 @@ the staff's first line."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import repeat
 from typing import NamedTuple
 
@@ -88,7 +89,8 @@ def numbers(ink: Ink, row: Row) -> None:
     """Fret numbers, each with the staff's line knocked out behind it."""
     edges = [-9.0] * len(LINES)
     patches = ink.patches
-    places, words = ink.words(FRET)
+    places: list[float] = []
+    words: list[str] = []
     halves_of = halves.fret
     for m, columns in zip(row.measures, row.columns, strict=True):
         for at, string, fret in threes(m.fit.frets):
@@ -102,6 +104,7 @@ def numbers(ink: Ink, row: Row) -> None:
             patches += (left, top, across, 8.0)
             places += (x - wide, base)
             words.append(str(fret))
+    ink.add_texts(FRET, places, words)
 
 
 def techniques(ink: Ink, row: Row, k: int) -> None:
@@ -180,7 +183,13 @@ def _between(groups: dict[int, list[Note]], columns: dict[int, float], x1: float
 
 
 def _slur(long: float) -> Shape:
-    """A slur from the origin."""
+    """A slur from the origin. Slurs of one length, to a tenth of a point, are one shape, drawn once."""
+    return _slur_of(round(long * 10))
+
+
+@lru_cache(maxsize=1024)
+def _slur_of(tenths: int) -> Shape:
+    long = tenths / 10
     third = long / 3
     bend = min(2.6, third)
     return Shape(

@@ -6,11 +6,9 @@ Coordinates are points from the stamp's own origin, y downwards.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import islice
-from typing import Any, NamedTuple, TypeVar, overload
+from typing import Any, NamedTuple, overload
 
 from chartc.sheet.marks import GROUND, Block, Curve, Line, Mark, Path, Point, Text
 from chartc.type.faces import Face
@@ -52,44 +50,39 @@ def shape_of(path: Path) -> Shape:
 @dataclass(slots=True, eq=False)
 class Stamp:
     """Marks that stand together, never changed. White patches lie beneath everything else but the ground; on them lie strokes, black
-    areas, shapes and texts.
+    areas, shapes and texts, in this order.
 
-    `patches` is how many of the first there are; `counts` how many strokes of each of `line_styles`, areas of each of `area_kinds` and
-    texts of each of `text_styles`, in this order. `numbers` is where they all stand, one after the other in the order above: four to a
-    patch, stroke (its two ends) or area (corner, width, height), two to a shape or text (the left end of its baseline). `words` are the
-    texts. One flat row of numbers is made, kept and drawn faster than an object for each mark, or a row for each style: Python's search
-    for garbage has less to go through."""
+    Where they stand is told by plain numbers: four to a patch, stroke (its two ends) or area (corner, width, height), two to a shape or
+    text (the left end of its baseline). A row of numbers is made, kept and drawn faster than an object for each mark."""
 
-    patches: int
-    line_styles: tuple[LineStyle, ...]
-    area_kinds: tuple[str, ...]
-    shapes: tuple[Shape, ...]
-    text_styles: tuple[TextStyle, ...]
-    counts: tuple[int, ...]
-    numbers: tuple[float, ...]
-    words: tuple[str, ...]
+    patches: Sequence[float]
+    lines: Mapping[LineStyle, Sequence[float]]
+    areas: Mapping[str, Sequence[float]]
+    """By kind."""
+    shapes: Sequence[Shape]
+    shape_places: Sequence[float]
+    texts: Mapping[TextStyle, tuple[Sequence[float], Sequence[str]]]
     ground: bool
     """Whether all of it lies beneath other marks."""
+    often: bool
+    """Whether it stands at many places, so that it is worth keeping what was drawn of it."""
 
     def marks(self, x: float, y: float, factor: float) -> Iterator[Mark]:
         """The marks, the stamp's origin at (`x`, `y`), everything `factor` times as large."""
         f = factor
-        one, counts, words = iter(self.numbers), iter(self.counts), iter(self.words)
-        by_four, by_two = fours(one), pairs(one)
-        for left, top, wide, tall in islice(by_four, self.patches):
+        for left, top, wide, tall in fours(self.patches):
             yield Block(x + left * f, y + top * f, wide * f, tall * f, "knock", 1.0)
-        for line in self.line_styles:
+        for line, ends in self.lines.items():
             dash = tuple([d * f for d in line.dash])
-            for x1, y1, x2, y2 in islice(by_four, next(counts)):
+            for x1, y1, x2, y2 in fours(ends):
                 yield Line(x + x1 * f, y + y1 * f, x + x2 * f, y + y2 * f, line.width * f, line.kind, line.grey, dash)
-        for kind in self.area_kinds:
-            for left, top, wide, tall in islice(by_four, next(counts)):
+        for kind, corners in self.areas.items():
+            for left, top, wide, tall in fours(corners):
                 yield Block(x + left * f, y + top * f, wide * f, tall * f, kind)
-        for shape, (right, down) in zip(self.shapes, by_two, strict=False):
+        for shape, (right, down) in zip(self.shapes, pairs(self.shape_places), strict=True):
             yield moved(shape, x + right * f, y + down * f, f)
-        for text in self.text_styles:
-            for said in islice(words, next(counts)):
-                left, base = next(by_two)
+        for text, (places, words) in self.texts.items():
+            for said, (left, base) in zip(words, pairs(places), strict=True):
                 yield Text(x + left * f, y + base * f, said, text.face, text.size * f, text.kind, text.grey)
 
 
@@ -145,15 +138,20 @@ class Ink:
         """Where black rectangles of that kind go."""
         return self.blocks.setdefault(kind, [])
 
-    def words(self, style: TextStyle) -> tuple[list[float], list[str]]:
-        """Where texts of that state go: their places, and themselves."""
-        return self.texts.setdefault(style, ([], []))
-
     def text(self, style: TextStyle, x: float, y: float, text: str) -> None:
         """Takes a text whose baseline begins at (`x`, `y`)."""
-        places, words = self.texts.setdefault(style, ([], []))
-        places += (x, y)
-        words.append(text)
+        self.add_texts(style, (x, y), (text,))
+
+    def add_texts(self, style: TextStyle, places: Sequence[float], words: Sequence[str]) -> None:
+        """Takes texts of one state; `places` has two numbers for each, where its baseline begins."""
+        if not words:
+            return
+        if style in self.texts:
+            known_places, known = self.texts[style]
+            known_places += places
+            known += words
+        else:
+            self.texts[style] = list(places), list(words)
 
     def shape(self, shape: Shape, x: float, y: float) -> None:
         """Takes a path, moved by (`x`, `y`)."""
@@ -182,39 +180,11 @@ class Ink:
     def __bool__(self) -> bool:
         return bool(self.lines or self.texts or self.blocks or self.shapes or self.patches)
 
-    def stamp(self, ground: bool = False) -> Stamp:
-        """What was collected; `ground` tells that all of it lies beneath other marks (see `GROUND`)."""
+    def stamp(self, ground: bool = False, often: bool = False) -> Stamp:
+        """What was collected; nothing may be added any more. `ground` tells that all of it lies beneath other marks (see `GROUND`),
+        `often` that it stands at many places."""
         assert not ground or all(style.kind in GROUND for style in self.lines)
-        lines, blocks, texts = self.lines, self.blocks, self.texts
-        numbers, counts, words = [*self.patches], [], []
-        for flat in (*lines.values(), *blocks.values()):
-            numbers += flat
-            counts.append(len(flat) // 4)
-        numbers += self.shape_places
-        for places, said in texts.values():
-            numbers += places
-            words += said
-            counts.append(len(said))
-        return Stamp(
-            len(self.patches) // 4,
-            _shared(tuple(lines)),
-            _shared(tuple(blocks)),
-            tuple(self.shapes),
-            _shared(tuple(texts)),
-            tuple(counts),
-            tuple(numbers),
-            tuple(words),
-            ground,
-        )
-
-
-Styles = TypeVar("Styles", bound=tuple[Any, ...])
-
-
-@lru_cache(maxsize=1024)
-def _shared(styles: Styles) -> Styles:
-    """One of all equal tuples: stamps have few sets of styles, and fewer objects are less to look after."""
-    return styles
+        return Stamp(self.patches, self.lines, self.blocks, self.shapes, self.shape_places, self.texts, ground, often)
 
 
 Standing = tuple[Stamp, float, float, float]

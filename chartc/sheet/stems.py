@@ -3,6 +3,8 @@ staff's first line."""
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from chartc.sheet import halves, style
 from chartc.sheet.marks import dot
 from chartc.sheet.pattern import LEFT, WHOLE, Beam
@@ -34,8 +36,11 @@ def stems(ink: Ink, row: Row) -> None:
         pattern, damped = m.fit.pattern, m.fit.damped
         for at, short in pattern.stems:
             x = columns[at]
-            head = TOP + 2.4 if at in damped else TOP
-            strokes += (x, head, x, max(head + 2.5, HALF) if short else foot)
+            if short or damped:
+                head = TOP + 2.4 if at in damped else TOP
+                strokes += (x, head, x, max(head + 2.5, HALF) if short else foot)
+            else:
+                strokes += (x, TOP, x, foot)
         _beams(beams, pattern.beams, columns, foot)
         if damped:
             _crosses(ink, damped, columns)
@@ -64,7 +69,13 @@ def _crosses(ink: Ink, damped: tuple[int, ...], columns: Columns) -> None:
 
 
 def _tie(long: float) -> Shape:
-    sag = 2.6
+    """A tie from the origin. Ties of one length, to a tenth of a point, are one shape, drawn once."""
+    return _tie_of(round(long * 10))
+
+
+@lru_cache(maxsize=1024)
+def _tie_of(tenths: int) -> Shape:
+    long, sag = tenths / 10, 2.6
     return Shape(
         (0.0, 0.0),
         (
@@ -110,10 +121,12 @@ PICK_STEP = 7.6
 
 def picks(ink: Ink, row: Row) -> None:
     """Pick fingers, that on the highest string first."""
-    places, words = ink.words(PICK)
+    places: list[float] = []
+    words: list[str] = []
     first = row.bands.picks - row.bands.top
     halves_of = halves.pick
     for m, columns in zip(row.measures, row.columns, strict=True):
         for at, above, pick in threes(m.fit.picks):
             places += (columns[at] - halves_of[pick], first + above * PICK_STEP)
             words.append(pick)
+    ink.add_texts(PICK, places, words)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from chartc.theory import pitch
 from chartc.theory.key import Key
@@ -43,8 +43,7 @@ _ALTERATIONS = re.compile(r"(?:[b#](?:5|9|11|13),?)*[b#](?:5|9|11|13)")
 _ALTERED_BASES = ("", "m", "7", "maj7", "m7", "9", "maj9", "m9", "11", "13", "maj13", "7sus4", "6", "mmaj7")
 
 
-@dataclass(frozen=True, slots=True)
-class Quality:
+class Quality(NamedTuple):
     """What is built on a root: the suffix as written, and the degrees that sound."""
 
     suffix: str
@@ -157,8 +156,7 @@ def all_suffixes() -> tuple[str, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(NamedTuple):
     """A chord: `root` and `bass` on the line of fifths (`bass` None where the root is the bass)."""
 
     root: int

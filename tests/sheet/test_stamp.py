@@ -54,7 +54,7 @@ def test_what_was_laid_out_before_does_not_matter() -> None:
 
     def forget() -> None:
         measure._FITS.clear()
-        press.stamped.cache_clear()
+        press._kept.cache_clear()
 
     forget()
     fresh = drawn()
