@@ -38,7 +38,7 @@ def book(listed: BookList, resolved: Resolved, made: Sequence[Made], player: str
     """The book as PDF. `made` has what came of each of the resolved songs; those of which nothing came are left out. Raises ValueError
     where nothing is left."""
     paper = PAPERS[paper_name]
-    songs = _songs(listed, resolved, made)
+    songs = bound(listed, resolved, made)
     if not songs:
         raise ValueError("a book needs a song")
     # an empty page may stand before each sheet, and no list gives a song more than a page
@@ -54,7 +54,8 @@ def book(listed: BookList, resolved: Resolved, made: Sequence[Made], player: str
     return bind(out, f"{head} ({player})" if player else head)
 
 
-def _songs(listed: BookList, resolved: Resolved, made: Sequence[Made]) -> list[Song]:
+def bound(listed: BookList, resolved: Resolved, made: Sequence[Made]) -> list[Song]:
+    """The songs that have sheets, in the order in which the book has them."""
     pairs = [(c, m) for c, m in zip(resolved.songs, made, strict=True) if m.sheets]
     if listed.by_title:
         pairs.sort(key=lambda p: (p[1].facts[0].title.casefold(), p[0].listed.path))

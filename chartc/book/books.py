@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Protocol
 
-from chartc.book.binding import book
+from chartc.book.binding import Song, book, bound
 from chartc.book.builder import Band, Run, task_key
 from chartc.book.charts import Outcome
 from chartc.book.gather import relist
@@ -31,6 +32,20 @@ class Counted(Protocol):
     def step(self, what: str, failed: bool) -> None: ...
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked of every book: `kinds` stand above what the players say, where they are given; `paper_of` names a player's paper;
+    the files go to `out`; `png` asks for a picture of each page too, `midi` for files to play along with at these tempos (percents), and
+    `musicxml` for notation."""
+
+    kinds: tuple[str, ...]
+    paper_of: Callable[[Player], str]
+    out: Path
+    png: bool = False
+    midi: tuple[int, ...] = ()
+    musicxml: bool = False
+
+
 LoadPlayer = Callable[[str], tuple[Player | None, tuple[Diagnostic, ...]]]
 """A player by the path of the settings. Raises OSError."""
 
@@ -40,15 +55,10 @@ def build_books(
     names: Sequence[str],
     usual: Player,
     load: LoadPlayer | None,
-    kinds: Sequence[str],
-    paper_of: Callable[[Player], str],
-    out: Path,
+    asked: Asked,
     progress: Counted,
-    png: bool = False,
 ) -> Outcome:
-    """Builds the book of every list for each of its players; for the player `usual` alone where the list names none or `load` is None.
-    `kinds` stand above what the players say, where they are given; `paper_of` names a player's paper; `png` asks for a picture of
-    each page too."""
+    """Builds the book of every list for each of its players; for the player `usual` alone where the list names none or `load` is None."""
     outcome = Outcome()
     for name in names:
         before = len(outcome.failed)
@@ -69,19 +79,7 @@ def build_books(
         for listing in listed.listings:
             run.record.listings[listing] = relist(listing)
         for stem, player in _players(listed, usual, load, outcome):
-            _one(
-                run,
-                name,
-                listed,
-                player,
-                stem,
-                tuple(kinds or player.sheets or ("backup",)),
-                paper_of(player),
-                out,
-                outcome,
-                progress,
-                png,
-            )
+            _one(run, name, listed, player, stem, asked, outcome, progress)
         if any(d.severity == "error" for d in outcome.found) and len(outcome.failed) == before:
             outcome.failed.append(name)
     return outcome
@@ -108,38 +106,53 @@ def _players(listed: BookList, usual: Player, load: LoadPlayer | None, outcome: 
 
 
 def _one(
-    run: Run, name: str, listed: BookList, player: Player, stem: str, kinds: tuple[str, ...], paper: str, out: Path,
-    outcome: Outcome, progress: Counted, png: bool,
-) -> None:  # fmt: skip
+    run: Run, name: str, listed: BookList, player: Player, stem: str, asked: Asked, outcome: Outcome, progress: Counted
+) -> None:
+    kinds, paper = asked.kinds or player.sheets or ("backup",), asked.paper_of(player)
     resolved, found, trouble = resolve(listed, player, run.read)
     outcome.found.extend(found)
     outcome.trouble.extend(trouble)
     band = run.band(player)
-    jobs = [(band, Task(c.listed.path, c.text, Wanted(c.keys, 1, kinds, paper))) for c in resolved.songs]
+    jobs = [
+        (band, Task(c.listed.path, c.text, Wanted(c.keys, 1, kinds, paper, asked.midi, asked.musicxml)))
+        for c in resolved.songs
+    ]
     made: list[Made] = [Made()] * len(jobs)
     progress.more(len(jobs))
     for n, result in run.results(jobs):
-        path = jobs[n][1].name
+        chart = jobs[n][1].name
         bad = isinstance(result, Failed)
         if isinstance(result, Failed):
-            outcome.defects.append((path, result.words))
+            outcome.defects.append((chart, result.words))
         else:
             made[n] = result
             outcome.found.extend(result.found)
             bad = has_errors(result.found)
         if bad:
-            outcome.failed.append(path)
-        progress.step(path, bad)
+            outcome.failed.append(chart)
+        progress.step(chart, bad)
     if not any(m.sheets for m in made):
         return
-    words = f"{Path(name).stem}-{stem}.pdf" if stem else f"{Path(name).stem}.pdf"
+    path = asked.out / (f"{Path(name).stem}-{stem}.pdf" if stem else f"{Path(name).stem}.pdf")
     origin = _origin(listed, resolved, jobs, player, paper)
     try:
-        run.write(out / words, origin, lambda: book(listed, resolved, made, player.name, paper))
-        if png:
-            _pictures(run, out / words, origin)
+        run.write(path, origin, lambda: book(listed, resolved, made, player.name, paper))
+        if asked.png:
+            _pictures(run, path, origin)
+        _files(run, path, origin, bound(listed, resolved, made))
     except OSError as error:
-        outcome.trouble.append((str(out / words), error.strerror or str(error)))
+        outcome.trouble.append((str(path), error.strerror or str(error)))
+
+
+def _files(run: Run, path: Path, origin: str, songs: Sequence[Song]) -> None:
+    """The songs' own files beside the book, named and numbered so that they sort as the book has them. Raises OSError."""
+    digits = max(2, len(str(len(songs))))
+    for number, song in enumerate(songs, 1):
+        chart = Path(song.chosen.listed.path).stem
+        for file in song.made.files:
+            key = song.made.facts[file.part].file_word
+            to = path.with_name(f"{path.stem}-{number:0{digits}}-{chart}-{key}-backup{file.ending}")
+            run.write(to, digest(f"{origin} {to.name}".encode("utf-8", "surrogateescape")), partial(bytes, file.data))
 
 
 def _pictures(run: Run, path: Path, origin: str) -> None:

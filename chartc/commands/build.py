@@ -26,6 +26,13 @@ if TYPE_CHECKING:
 SHOWN_ONLY = ("run", "format", "color", "limit", "jobs", "cluster")
 """Options on which no output depends."""
 
+CHARTS_ONLY = {
+    "keys": "a set list or songbook says in which keys its songs are",
+    "ways": "a book has one fill of each song",
+    "together": "a book has all its keys in one file",
+}
+"""Options that books do not heed, and why."""
+
 ROUND_IT = ("paths", "out", "together", "png")
 """Options on which what comes of a chart does not depend: where charts and outputs are, and how the pages are handed out."""
 
@@ -78,7 +85,7 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
     player, findings, code = shared.read_player(args)
     if player is None:
         return shared.report(args, findings, code, {"files": [], "written": []})
-    from chartc.book.books import build_books
+    from chartc.book.books import Asked, build_books
     from chartc.book.builder import Run, once
     from chartc.book.charts import Outcome, build_charts
     from chartc.book.gather import gather, relist
@@ -94,6 +101,11 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
     for problem in gathered.problems:
         shared.say(problem)
         code = shared.FAILED
+    if gathered.books and not gathered.entries:
+        given = {"keys": bool(args.keys), "ways": args.ways > 1, "together": args.together}
+        for option, why in CHARTS_ONLY.items():
+            if given[option]:
+                shared.say(f"--{option} does nothing here: {why}")
     with executor(args) as pool:
         inside = options_digest({name: value for name, value in options.items() if name not in ROUND_IT})
         work = Run(cache, old, inside, pool, args.jobs, started_ns=started)
@@ -101,10 +113,10 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
         work.record.listings[listing] = relist(listing)
         progress = Progress(len(gathered.entries))
         outcome = Outcome(found=findings)
+        tempos = args.tempos if args.midi else ()
         if gathered.entries:
             kinds = args.sheet or player.sheets or ("backup",)
             paper = wanted_paper(args.paper or player.paper or "a4", args.landscape, args.large)
-            tempos = args.tempos if args.midi else ()
             wanted = Wanted(tuple(args.keys), args.ways, tuple(kinds), paper, tempos, args.musicxml)
             band = work.band(player)
             done = build_charts(work, gathered.entries, band, wanted, args.together, args.out, progress.step, args.png)
@@ -115,7 +127,8 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
             def paper_of(one: Player) -> str:
                 return wanted_paper(args.paper or one.paper or "a4", args.landscape, args.large)
 
-            done = build_books(work, gathered.books, player, load, args.sheet, paper_of, args.out, progress, args.png)
+            asked = Asked(tuple(args.sheet), paper_of, args.out, args.png, tempos, args.musicxml)
+            done = build_books(work, gathered.books, player, load, asked, progress)
             _add(outcome, done)
         progress.end()
     code = max(code, _told(outcome, progress.count))

@@ -198,3 +198,24 @@ def test_large_print_keeps_each_players_paper(tmp_path: Path) -> None:
     out = build(path, "--large", "--landscape")
     document: Any = pypdfium2.PdfDocument(str(out / "evening-bo.pdf"))
     assert document[0].get_size() == pytest.approx((792, 612))
+
+
+def test_songs_to_play_along_with_stand_in_the_books_order(tmp_path: Path) -> None:
+    """Protects practice for a set: a play-along file and a notation for each song in its singer's key, sorted as the set is."""
+    out = build(band(tmp_path), "--midi", "--musicxml", "--tempos", "60, 100")
+    midi = sorted(p.name for p in out.glob("*.mid"))
+    assert [name.split("-")[1:3] for name in midi] == [
+        ["01", "one"], ["02", "two"], ["03", "three"], ["03", "three"], ["04", "one"],
+    ]  # fmt: skip
+    assert "evening-02-two-A-backup.mid" in midi
+    assert sorted(p.stem for p in out.glob("*.musicxml")) == sorted(p.stem for p in out.glob("*.mid"))
+    before = {p: p.stat().st_mtime_ns for p in out.glob("*.mid")}
+    build(tmp_path / "evening.yaml", "--midi", "--musicxml", "--tempos", "60, 100")
+    assert before == {p: p.stat().st_mtime_ns for p in out.glob("*.mid")}
+
+
+def test_options_that_a_book_does_not_heed_are_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects against an option that is silently forgotten."""
+    build(band(tmp_path), "--ways", "2", "--keys", "G", "--together")
+    said = capsys.readouterr().err
+    assert all(f"--{option} does nothing here" in said for option in ("ways", "keys", "together"))
