@@ -108,6 +108,16 @@ def test_three_licks_for_every_cell(key: Key, family: str) -> None:
     assert short == {}
 
 
+@pytest.mark.parametrize("key", KEYS, ids=lambda k: k.file_word)
+def test_a_song_in_twelve_eight_has_an_end(key: Key) -> None:
+    """Protects slow gospel songs: whatever the key, an ending for a whole measure of 12/8 over the chord of the tonic."""
+    m = Meter(12, 8)
+    chord = chord_of("1" if key.mode == "major" else "1m", key)
+    found = maker(key).candidates(Need(chord, m.ticks, 240, m.compound), (), frozenset())
+    # a step in 150 milliseconds: 133 dotted quarters a minute, faster than such songs go
+    assert [c.lick for c in found if c.role == "ending" and c.part == (1, 1) and c.grip.fastest <= 150 / 240]
+
+
 @pytest.mark.parametrize("change", CHANGES)
 @pytest.mark.parametrize("key", all_keys("major"), ids=lambda k: k.file_word)
 def test_three_lead_ins_for_every_change(key: Key, change: str) -> None:
