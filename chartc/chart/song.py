@@ -29,7 +29,7 @@ SECTION_KINDS = (
     "ending",
     "intro",
 )
-"""The first word of a section's name says its kind; any other name makes a section of the kind `verse`."""
+"""The first of these words in a section's name says its kind; any other name makes a section of the kind `verse`."""
 
 
 @dataclass(frozen=True, slots=True)
