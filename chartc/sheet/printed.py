@@ -24,6 +24,8 @@ def printed_part(part: Part) -> Part:
 def _read(song: Song) -> tuple[Song, frozenset[int]]:
     """The song without words and voice where nobody sings, and the sections whose pickup is idle."""
     song = sung_only(song)
+    if any(s.pickup for s in song.sections):
+        song = replace(song, sections=tuple([_metered(s) for s in song.sections]))
     opening = song.order[0].section if song.order else 0
     return song, frozenset([n for n, s in enumerate(song.sections) if n != opening and _idle(s)])
 
@@ -34,6 +36,13 @@ def _without_pickups(song: Song, idle: frozenset[int]) -> Song:
     sections = tuple([_without_pickup(s) if n in idle else s for n, s in enumerate(song.sections)])
     order = tuple([_moved(p) if p.section in idle else p for p in song.order])
     return replace(song, sections=sections, order=order)
+
+
+def _metered(s: Section) -> Section:
+    """The section with a pickup in the meter that it leads to: it is a part of such a measure, no measure of its own meter."""
+    if not s.pickup or len(s.measures) < 2 or s.measures[0].ticks > s.measures[1].meter.ticks:
+        return s
+    return replace(s, measures=(replace(s.measures[0], meter=s.measures[1].meter), *s.measures[1:]))
 
 
 def _idle(s: Section) -> bool:
