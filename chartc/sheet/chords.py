@@ -250,12 +250,13 @@ def _cell(
     ordered = sorted(out, key=lambda s: s.at)
     gap = size * BETWEEN
     for cue in cues if keep else ():
-        # the chord and its slashes are as wide as its words; what is wanting is white behind the last of them
+        # the chord and its slashes are as wide as its words; what is wanting is white, shared out behind them
         first = next(n for n, s in enumerate(ordered) if s.at == cue.at)
         end = next((n for n in range(first + 1, len(ordered)) if ordered[n].label is not None), len(ordered))
         rest = beneath.GAP if end < len(ordered) else gap
         wanting = beneath.least(cue, look.size) + rest - sum(s.takes + gap for s in ordered[first:end])
-        ordered[end - 1] = replace(ordered[end - 1], takes=ordered[end - 1].takes + max(0.0, wanting))
+        more = max(0.0, wanting) / (end - first)
+        ordered[first:end] = [replace(s, takes=s.takes + more) for s in ordered[first:end]]
     least = before + after + sum(s.takes for s in ordered) + gap * (len(ordered) - 1)
     if m.pickup:
         least = max(least, 40.0)
