@@ -14,6 +14,7 @@ from chartc.sheet.label import by_letter
 from chartc.sheet.look import Look
 from chartc.sheet.marks import Page, Text
 from chartc.sheet.paper import LARGE, PENCIL, Paper
+from chartc.sheet.printed import printed_part
 from chartc.sheet.scale import magnified, paper_for
 from chartc.slots.part import FilledSlot, Part
 
@@ -33,6 +34,7 @@ Layout = Callable[[float], tuple[Page, ...]]
 def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The cues of a part on as few pages as their least size needs, and as large as they fit on those. Large print is that much larger
     than the ordinary sheet of the same part."""
+    part = printed_part(part)
     least = FACTORS[-1]
     if paper.large:
         # the ordinary sheet's paper: what comes here in large print may be smaller, to be magnified later

@@ -221,3 +221,12 @@ def test_jobs_break_between_pieces() -> None:
     lines = words(page, "leads")
     assert len(lines) > 1
     assert lines[-1].split(" \N{MIDDLE DOT} ")[-1] == "frets 4 to 11"
+
+
+def test_a_pickup_that_is_never_played_is_left_out() -> None:
+    """Protects the middle of the song from a rest that nobody plays; the words stay with their measures."""
+    verse, chorus = section("verse", ["G", "C"], pickup=480), section("chorus", ["C", "D7"], pickup=480)
+    made = part(song("Pickups", [verse, chorus]), moving)
+    (page,) = cue_pages(made, a4)
+    assert words(page, "pickup") == ["pickup"]
+    assert [m.text for m in texts((page,), "words") if m.text.startswith("at ")] == ["at 4", "at 11", "at 7", "at 9"]
