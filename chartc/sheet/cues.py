@@ -27,6 +27,9 @@ FACTORS = (1.6, 1.55, 1.5, 1.45, 1.4, 1.35, 1.3, 1.25)
 a letter must be 2.9 mm high for a usual eye to tell it from others (five minutes of arc), and capitals of 12 points are just that;
 chords, which are looked for in passing, are two thirds higher."""
 
+ONE_PAGE = (1.2, 1.15, 1.1, 1.05, 1.0, 0.95)
+"""Where one page then holds the whole song, it may be smaller: nothing to turn is worth a step towards the stand."""
+
 Layout = Callable[[float], tuple[Page, ...]]
 """Pages at a factor, on paper that is to be magnified by it."""
 
@@ -39,7 +42,14 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     if paper.large:
         # the ordinary sheet's paper: what comes here in large print may be smaller, to be magnified later
         least, _ = _largest(_layout(part, paper_for(paper, paper.print_size / LARGE)), least)
-    factor, pages = _largest(_layout(part, paper), least)
+    lay = _layout(part, paper)
+    factor, pages = _largest(lay, least)
+    if len(pages) > 1 and not paper.large:
+        for smaller in ONE_PAGE:
+            tried = lay(smaller)
+            if len(tried) == 1:
+                factor, pages = smaller, tried
+                break
     return magnified(pages, paper, factor)
 
 
