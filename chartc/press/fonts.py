@@ -13,6 +13,9 @@ from chartc.type.faces import FACES, Face
 _BLOCK = 100
 """The most lines that one block of a map from codes to text may have."""
 
+_SHORT = 16
+"""A map of no more lines is short."""
+
 
 def embed(objects: Objects, used: Mapping[Face, set[str]]) -> int:
     """Writes each used face with our own codes, holding the used characters only. The number of the table of fonts."""
@@ -61,11 +64,10 @@ def _written(face: Face, subset: int, characters: tuple[int, ...]) -> tuple[byte
     """The face's program with these characters at their codes, how long it is, and the map from codes to text; both compressed."""
     program: bytes = faces.font(face).face.makeSubset(list(characters))
     used = {at for at, character in enumerate(characters) if character}
-    return (
-        deflated(program),
-        len(program),
-        deflated(_to_text([run for run in _runs(face, subset) if used & run.keys()])),
-    )
+    runs = _runs(face, subset)
+    # a short map is written whole, so that it is the same for more faces
+    said = runs if len(runs) <= _SHORT else [run for run in runs if used & run.keys()]
+    return deflated(program), len(program), deflated(_to_text(said))
 
 
 @cache
