@@ -25,13 +25,16 @@ SPIKES = (7, 9, 10)
 @dataclass(frozen=True)
 class Player:
     """All that a player settles once. `sheets` and `paper` are what is printed where the command line does not say; `files` are
-    those that the settings were read from."""
+    those that the settings were read from. `written` is the name as the file has it, and `instrument_written` that of an instrument that the
+    file describes: places for what is found where they are printed."""
 
     name: str
     means: Means
     sheets: tuple[str, ...] = ()
     paper: str = ""
     files: tuple[Path, ...] = ()
+    written: Leaf | None = None
+    instrument_written: Leaf | None = None
 
 
 def load_player(
@@ -58,7 +61,7 @@ def load_player(
         )
         return None, tuple(found)
     pick = Picker(tree, "a player's file", found)
-    name = pick.text("player", required=True)
+    name = pick.leaf("player", required=True)
     instrument = _instrument(pick, found)
     spikes: tuple[int, ...] = SPIKES
     pick.taken.add("spikes")
@@ -80,11 +83,18 @@ def load_player(
     paper = pick.word("paper", papers, "") if "paper" in tree.entries else ""
     pick.taken.add("paper")
     pick.done()
-    if has_errors(found):
+    if has_errors(found) or name is None:
         return None, tuple(found)
+    described = tree.entries.get("instrument")
+    instrument_name = described.entries.get("name") if isinstance(described, Table) else None
     means = _means(instrument, spikes, limits, weights, licks, rules, found)
     files = (path, *(Path(source.name) for source in (*licks, *rules)))
-    return (None if has_errors(found) else Player(name, means, wanted, paper, files)), tuple(found)
+    if has_errors(found):
+        return None, tuple(found)
+    player = Player(
+        name.text, means, wanted, paper, files, name, instrument_name if isinstance(instrument_name, Leaf) else None
+    )
+    return player, tuple(found)
 
 
 def _means(

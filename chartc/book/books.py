@@ -22,6 +22,7 @@ from chartc.player import Player
 from chartc.store.stamp import digest
 from chartc.text.diagnostic import Diagnostic, has_errors
 from chartc.text.reading import decode
+from chartc.type.printable import unprintable
 
 
 class Counted(Protocol):
@@ -88,7 +89,9 @@ def build_books(
 def _players(listed: BookList, usual: Player, load: LoadPlayer | None, outcome: Outcome) -> list[tuple[str, Player]]:
     """The players with what their books' names end in."""
     if load is None or not listed.players:
-        return [("", usual)]
+        found = tuple(unprintable([usual.written]))
+        outcome.found.extend(found)
+        return [] if found else [("", usual)]
     out: list[tuple[str, Player]] = []
     for path, span in listed.players:
         try:
@@ -98,7 +101,9 @@ def _players(listed: BookList, usual: Player, load: LoadPlayer | None, outcome: 
             outcome.found.append(Diagnostic("file-unreadable", f"{path}: {error.strerror or error}", span, help))
             continue
         outcome.found.extend(found)
-        if player is not None:
+        lacking = () if player is None else tuple(unprintable([player.written]))
+        outcome.found.extend(lacking)
+        if player is not None and not lacking:
             stem = os.path.splitext(os.path.basename(path))[0]
             taken = [s for s, _ in out]
             out.append((stem if stem not in taken else f"{stem}-{taken.count(stem) + 1}", player))

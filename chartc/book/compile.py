@@ -94,6 +94,7 @@ def compile_chart(source: Source, player: Player, key_words: Sequence[str], ways
 def _unprintable(song: Song, source: Source) -> Iterator[Diagnostic]:
     """Characters on the sheet that the type does not have, each at its first place in the chart."""
     from chartc.type.faces import missing
+    from chartc.type.printable import lacking
 
     printed = [song.title, song.credit, *(s.label for s in song.sections)]
     printed += [word for s in song.sections for word in (s.lead, s.fills, s.chop)]
@@ -102,10 +103,7 @@ def _unprintable(song: Song, source: Source) -> Iterator[Diagnostic]:
         for number, line in enumerate(source.lines, 1):
             column = line.partition(";")[0].find(char) + 1
             if column:
-                yield Diagnostic("character-missing", f"the sheet's type has no sign {char!r} (U+{ord(char):04X})",
-                                 source.span(number, column, column + 1), "write it with another character")  # fmt: skip
+                yield lacking(char, source.span(number, column, column + 1))
                 break
         else:
-            yield Diagnostic(
-                "character-missing", f"the sheet's type has no sign {char!r} (U+{ord(char):04X})", file=source.name
-            )
+            yield lacking(char, None, source.name)

@@ -17,6 +17,7 @@ from chartc.text.diagnostic import Diagnostic, nearest
 from chartc.text.reading import decode
 from chartc.text.source import Source, Span
 from chartc.text.tree import Branch, Leaf, Picker, Table, read_tree
+from chartc.type.printable import unprintable
 
 Read = Callable[[str], bytes]
 """Reads a file and notes that it was read. Raises OSError."""
@@ -88,6 +89,7 @@ def read_list(source: Source, path: Path, read: Read) -> tuple[BookList | None, 
     reader = _Reader(Picker(tree, f"a {first.replace('-', ' ')}", found), path, read)
     made = reader.set_list() if first == "set-list" else reader.songbook()
     reader.pick.done()
+    found.extend(unprintable(reader.printed))
     return (None if any(d.severity == "error" for d in found) else made), tuple(found)
 
 
@@ -98,12 +100,13 @@ class _Reader:
         self.read = read
         self.singers: dict[str, Singer] | None = None
         self.listings: list[str] = []
+        self.printed: list[Leaf] = []
 
     def set_list(self) -> BookList:
         pick = self.pick
-        title = pick.text("set-list", required=True)
+        title = self._words(pick, "set-list", required=True)
         date = self._date()
-        place = pick.text("place")
+        place = self._words(pick, "place")
         self._singers()
         players = self._players()
         facing = pick.flag("facing-pages", True)
@@ -112,7 +115,7 @@ class _Reader:
 
         def one(table: Table) -> None:
             own = Picker(table, "a set", pick.found)
-            name = own.text("name") or f"Set {len(sets) + 1}"
+            name = self._words(own, "name") or f"Set {len(sets) + 1}"
             node = own.node("songs")
             songs: list[Listed] = []
             if not isinstance(node, Branch):
@@ -132,7 +135,7 @@ class _Reader:
 
     def songbook(self) -> BookList:
         pick = self.pick
-        title = pick.text("songbook", required=True)
+        title = self._words(pick, "songbook", required=True)
         date = self._date()
         players = self._players()
         facing = pick.flag("facing-pages", True)
@@ -146,6 +149,14 @@ class _Reader:
                 songs.setdefault(os.path.realpath(chart), Listed(chart, leaf.span))
         sets = (Set("", tuple(songs.values())),)
         return BookList("songbook", title, date, "", sets, players, facing, by_title, False, keys, tuple(self.listings))
+
+    def _words(self, own: Picker, key: str, required: bool = False) -> str:
+        """A text that is printed."""
+        leaf = own.leaf(key, required)
+        if leaf is None:
+            return ""
+        self.printed.append(leaf)
+        return leaf.text
 
     def _is_key(self, leaf: Leaf) -> bool:
         return leaf.text.lower() == "all" or read_key(self.pick, leaf, one_of_several=True) is not None
@@ -216,13 +227,14 @@ class _Reader:
         if key is not None and read_key(own, key) is None:
             key = None
         more = tuple(leaf for leaf in own.leaves("more-keys") if self._is_key(leaf))
-        kickoff, ending, notes = own.text("kickoff"), own.text("ending"), own.text("notes")
+        kickoff, ending, notes = (self._words(own, key) for key in ("kickoff", "ending", "notes"))
         seconds = self._seconds(own)
         own.done()
         if leaf is None or not self._there(leaf):
             return []
         known = [s for s in sings if self._known(own, s)]
         sung = tuple(self.singers[s.text] for s in known) if self.singers is not None else ()
+        self.printed += [*known, *(singer.written for singer in sung if singer.written is not None)]
         names = tuple(s.text for s in known)
         return [Listed(self._place(leaf.text), leaf.span, names, sung, key, more, kickoff, ending, notes, seconds)]
 

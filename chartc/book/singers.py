@@ -50,13 +50,15 @@ VOICES: dict[str, Voice] = {
 @dataclass(frozen=True, slots=True)
 class Singer:
     """A singer. `comfortable` is the part of the range that can be sung all evening (the whole range where none is given); `keys` are
-    those insisted on, by the chart's real path; `part` is the part sung in a duet by who does not lead."""
+    those insisted on, by the chart's real path; `part` is the part sung in a duet by who does not lead; `written` is the name in the
+    singers' file."""
 
     name: str
     range: Range
     comfortable: Range
     part: str = "tenor"
     keys: Mapping[str, Leaf] = field(default_factory=dict)
+    written: Leaf | None = None
 
 
 def read_singers(source: Source, folder: Path) -> tuple[dict[str, Singer], tuple[Diagnostic, ...]]:
@@ -79,7 +81,7 @@ def read_singers(source: Source, folder: Path) -> tuple[dict[str, Singer], tuple
     def one(table: Table) -> None:
         own = Picker(table, "a singer", found)
         leaf = own.leaf("name", required=True)
-        singer = _singer(own, leaf.text if leaf is not None else "", folder)
+        singer = _singer(own, leaf, folder)
         if leaf is None:
             return
         if leaf.text in names:
@@ -97,7 +99,7 @@ def read_singers(source: Source, folder: Path) -> tuple[dict[str, Singer], tuple
     return out, tuple(found)
 
 
-def _singer(own: Picker, name: str, folder: Path) -> Singer | None:
+def _singer(own: Picker, name: Leaf | None, folder: Path) -> Singer | None:
     whole = read_range(own, "range", required=True)
     comfortable = read_range(own, "comfortable")
     part = own.word("part", tuple(VOICES), "tenor")
@@ -107,7 +109,9 @@ def _singer(own: Picker, name: str, folder: Path) -> Singer | None:
         own.error("singer-range", f"what is comfortable lies outside the range, {whole.words}", leaf.span,
                   "a comfortable range lies inside the whole one")  # fmt: skip
     own.done()
-    return None if whole is None else Singer(name, whole, comfortable or whole, part, keys)
+    if whole is None or name is None:
+        return None
+    return Singer(name.text, whole, comfortable or whole, part, keys, name)
 
 
 def read_range(own: Picker, key: str, required: bool = False) -> Range | None:

@@ -58,8 +58,8 @@ SETTINGS: dict[str, Explanation] = {
 
 CHOICE: dict[str, Explanation] = {
     "character-missing": Explanation(
-        "A title, a name or the words of a measure have a character that the printing type lacks. It would be a hole in the "
-        "sheet."
+        "A title, a name or the words of a measure have a character that the printing type lacks; or the words of a set list or a "
+        "songbook, the name of a singer or player, or what a lick is about, where they are printed. It would be a hole in the sheet."
     ),
     "join-unplayable": Explanation(
         "The chart asks for two licks one after the other that no hand can join at this tempo, whatever is chosen around them. "

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from chartc.commands import shared
 
 if TYPE_CHECKING:
     from chartc.player import Player
+    from chartc.text.diagnostic import Diagnostic
     from chartc.theory.key import Key
 
 ROLE_NAMES = ("roll", "vamp", "lick", "fill", "lead-in", "kickoff", "turnaround", "ending")
@@ -50,9 +52,22 @@ def run(args: argparse.Namespace) -> int:
             print("\n".join(as_lines(licks)))
     if args.out is not None:
         files: list[str] = []
-        code = _books(args, player, files, code)
+        lacking = _unprintable(player, args.role)
+        findings = [*findings, *lacking]
+        if not lacking:
+            code = _books(args, player, files, code)
         result = {"files": files}
     return shared.report(args, findings, code, result)
+
+
+def _unprintable(player: Player, roles: Sequence[str]) -> tuple[Diagnostic, ...]:
+    """What the book of these roles (all of them where none is given) would print and the type does not have."""
+    from chartc.text.tree import Leaf
+    from chartc.type.printable import unprintable
+
+    licks = [x for x in player.means.library.licks if not roles or x.role in roles]
+    about = [Leaf(x.about, x.span) for x in licks]
+    return tuple(unprintable([player.written, player.instrument_written, *about]))
 
 
 def _books(args: argparse.Namespace, player: Player, files: list[str], code: int) -> int:

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 
 from chartc.press.draw import Drawn
 from chartc.press.fonts import embed
-from chartc.press.objects import Objects, number, references, text
+from chartc.press.objects import Objects, number, references, squeezed, text
 from chartc.press.outline import Item, write_outline
 from chartc.press.structure import Structure
 from chartc.sheet.marks import Box
 from chartc.type.faces import FACES, Face, shown
+
+SHORT = 8
+"""A document of no more pages is compressed as far as may be, for a millisecond a page; a book's pages stay as they were drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,10 @@ def _page(objects: Objects, tree: int, pages: Sequence[int], index: int, leaves:
     """Writes a page with its contents and its links."""
     leaf = leaves[index]
     drawn = leaf.drawn
-    contents = [objects.stream(one.content) for one in (drawn, leaf.over) if one is not None]
+    layers = [one.content for one in (drawn, leaf.over) if one is not None]
+    if len(leaves) <= SHORT:
+        layers = [squeezed(content) for content in layers]
+    contents = [objects.stream(content) for content in layers]
     links: list[int] = []
     for link in leaf.links:
         left, top, right, bottom = link.box

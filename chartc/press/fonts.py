@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import lru_cache
+from collections.abc import Mapping, Sequence
+from functools import cache, lru_cache
 
 from chartc.press.letters import code, font_name
 from chartc.press.objects import Objects, deflated, number
@@ -11,31 +11,37 @@ from chartc.type import faces
 from chartc.type.faces import FACES, Face
 
 _BLOCK = 100
-"""The most characters that one block of a map from codes to text may have."""
+"""The most lines that one block of a map from codes to text may have."""
+
+_SHORT = 16
+"""A map of no more lines is short."""
 
 
 def embed(objects: Objects, used: Mapping[Face, set[str]]) -> int:
     """Writes each used face with our own codes, holding the used characters only. The number of the table of fonts."""
     entries: list[bytes] = []
+    # faces with the same characters share their map from codes to text
+    maps: dict[bytes, int] = {}
     for face in FACES:
-        # the space stands in every subset, whichever text wants it
+        # the space stands in every subset, whichever text wants it, and in the first one where no other character does
         placed = {code(face, c): ord(c) for c in used[face] if c not in " \N{NO-BREAK SPACE}"}
-        for n in range(max((subset for subset, _ in placed), default=0) + 1 if used[face] else 0):
+        for n in sorted({subset for subset, _ in placed} | {0}) if used[face] else ():
             codes = {32: 32} | {at: char for (subset, at), char in placed.items() if subset == n}
             characters = tuple(codes.get(at, 0) for at in range(max(codes) + 1))
-            entries.append(b"/%s+%d %d 0 R" % (font_name(face).encode(), n, _font(objects, face, n, characters)))
+            entries.append(b"/%s+%d %d 0 R" % (font_name(face).encode(), n, _font(objects, face, n, characters, maps)))
     return objects.add(b"<< %s >>" % b" ".join(entries))
 
 
-def _font(objects: Objects, face: Face, subset: int, characters: tuple[int, ...]) -> int:
-    """Writes a subset of a face; the number of its font."""
+def _font(objects: Objects, face: Face, subset: int, characters: tuple[int, ...], maps: dict[bytes, int]) -> int:
+    """Writes a subset of a face; the number of its font. `maps` are the maps from codes to text written so far."""
     own = faces.font(face).face
     # six capitals tell that it is a part of the face only, and which
     letters = "".join(chr(65 + subset // 26**k % 26) for k in range(5, -1, -1))
     name = f"{letters}+{own.name.decode()}".encode()
-    program, size, words = _written(face, characters)
+    program, size, words = _written(face, subset, characters)
     file = objects.stream(program, b" /Length1 %d" % size)
-    to_text = objects.stream(words)
+    if words not in maps:
+        maps[words] = objects.stream(words)
     box = b" ".join(map(number, own.bbox))
     # its codes are our own, which the format calls symbolic
     descriptor = objects.add(
@@ -46,25 +52,44 @@ def _font(objects: Objects, face: Face, subset: int, characters: tuple[int, ...]
             number(own.capHeight), number(own.stemV), number(own.defaultWidth), file,
         )
     )  # fmt: skip
-    widths = b" ".join([number(own.getCharWidth(c)) if c else b"0" for c in characters])
+    widths = b" ".join([number(own.getCharWidth(c)) if c else b"0" for c in characters[32:]])
     return objects.add(
-        b"<< /Type /Font /Subtype /TrueType /BaseFont /%s /FirstChar 0 /LastChar %d /Widths [%s] /FontDescriptor %d 0 R"
-        b" /ToUnicode %d 0 R >>" % (name, len(characters) - 1, widths, descriptor, to_text)
+        b"<< /Type /Font /Subtype /TrueType /BaseFont /%s /FirstChar 32 /LastChar %d /Widths [%s] /FontDescriptor %d 0 R"
+        b" /ToUnicode %d 0 R >>" % (name, len(characters) - 1, widths, descriptor, maps[words])
     )
 
 
 @lru_cache(maxsize=64)
-def _written(face: Face, characters: tuple[int, ...]) -> tuple[bytes, int, bytes]:
+def _written(face: Face, subset: int, characters: tuple[int, ...]) -> tuple[bytes, int, bytes]:
     """The face's program with these characters at their codes, how long it is, and the map from codes to text; both compressed."""
     program: bytes = faces.font(face).face.makeSubset(list(characters))
-    return deflated(program), len(program), deflated(_to_text(characters))
+    used = {at for at, character in enumerate(characters) if character}
+    runs = _runs(face, subset)
+    # a short map is written whole, so that it is the same for more faces
+    said = runs if len(runs) <= _SHORT else [run for run in runs if used & run.keys()]
+    return deflated(program), len(program), deflated(_to_text(said))
 
 
-def _to_text(characters: tuple[int, ...]) -> bytes:
+@cache
+def _runs(face: Face, subset: int) -> list[dict[int, int]]:
+    """A subset's characters by their codes, in runs in which both follow one another; in a run the last byte of the characters in
+    UTF-16 does not begin anew."""
+    out: list[dict[int, int]] = []
+    places = {code(face, chr(c)): c for c in faces.widths(face) if c != 0xA0}
+    for (own, at), c in sorted(places.items()):
+        if own != subset:
+            continue
+        if not out or out[-1].get(at - 1) != c - 1 or c % 256 == 0:
+            out.append({})
+        out[-1][at] = c
+    return out
+
+
+def _to_text(runs: Sequence[Mapping[int, int]]) -> bytes:
     """The map by which a reader finds the text that was set in our codes."""
-    lines = [f"<{at:02X}> <{chr(c).encode('utf-16-be').hex().upper()}>" for at, c in enumerate(characters) if c]
+    lines = [f"<{min(r):02X}> <{max(r):02X}> <{chr(r[min(r)]).encode('utf-16-be').hex().upper()}>" for r in runs]
     blocks = [lines[k : k + _BLOCK] for k in range(0, len(lines), _BLOCK)]
-    said = "\n".join("\n".join((f"{len(b)} beginbfchar", *b, "endbfchar")) for b in blocks)
+    said = "\n".join("\n".join((f"{len(b)} beginbfrange", *b, "endbfrange")) for b in blocks)
     return (
         "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
         "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n"

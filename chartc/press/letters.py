@@ -9,6 +9,9 @@ from chartc.sheet.marks import RAISED, RISE, Text
 from chartc.type import faces
 from chartc.type.faces import FACES, Face
 
+_POINTS = range(0x2010, 0x2040)
+"""General punctuation."""
+
 
 @cache
 def _codes(face: Face) -> dict[str, tuple[int, str]]:
@@ -17,7 +20,8 @@ def _codes(face: Face) -> dict[str, tuple[int, str]]:
     out: dict[str, tuple[int, str]] = {}
     # codes 0 to 31 stay free in each subset, and 32 is the space, so that word space and readable text are as usual
     places = [(n, code) for n in range(64) for code in range(33, 256)]
-    characters = [c for c in sorted(faces.widths(face)) if c != 32 and c != 0xA0]
+    # dashes and curled quotes stand in the first subset, before rarer letters: else each sheet had a second one for a dash alone
+    characters = sorted(faces.widths(face).keys() - {0x20, 0xA0}, key=lambda c: (c > 0xFF and c not in _POINTS, c))
     taken = {c: (0, c) for c in characters if 32 < c < 127}
     free = iter(p for p in places if p[0] > 0 or p[1] > 126)
     for c in characters:

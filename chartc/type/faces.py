@@ -55,7 +55,8 @@ def font(face: Face) -> Any:
 def widths(face: Face) -> dict[int, float]:
     """Advance of each character that a face has, in thousandths of the size, by code point."""
     face_object = font(face).face
-    return {code: float(face_object.getCharWidth(code)) for code in face_object.charToGlyph if code >= 32}
+    # the last entry of a face's table is no character
+    return {code: float(face_object.getCharWidth(code)) for code in face_object.charToGlyph if 32 <= code != 0xFFFF}
 
 
 def missing(text: str) -> str:

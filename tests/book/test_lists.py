@@ -9,7 +9,7 @@ import pytest
 from chartc.book.lists import BookList, read_list
 from chartc.book.singers import VOICES, read_singers
 from chartc.cli import main
-from chartc.text.diagnostic import Diagnostic
+from chartc.text.diagnostic import Diagnostic, in_order
 from chartc.text.source import Source
 from tests.book.charts import SET_LIST, SINGERS, band
 
@@ -109,6 +109,77 @@ def test_files_that_are_no_lists(tmp_path: Path, text: str, code: str, capsys: p
     err = capsys.readouterr().err
     assert f"[{code}]" in err and "bad.yaml:" in err and "Traceback" not in err
     assert not list((tmp_path / "out").glob("*.pdf"))
+
+
+UNPRINTABLE = """\
+set-list: Night at the Weir 中
+place: "Hall \\u6c34"
+singers: singers.yaml
+sets:
+  - name: First 火
+    songs:
+      - song: one.chartc
+        sings: [Ada 木, Jory Pell]
+        kickoff: 金
+        ending: Žluťoučký kůň, B♭
+        notes: >
+          softly 中
+          and then 土
+      - song: one.chartc
+        sings: Ada 木
+"""
+
+
+def test_what_the_type_lacks_is_found_in_a_set_list(tmp_path: Path) -> None:
+    """Protects against boxes in print: every word of a set list that is printed is looked through, each character is named once in each
+    file, at its place; of the singers' file only who sings is looked at, and accents and music signs are no errors."""
+    path = band(tmp_path)
+    (tmp_path / "singers.yaml").write_text(
+        SINGERS.replace("Ada Moss", "Ada 木") + "  - name: Wat 日\n    range: A3 to D5\n", encoding="utf-8"
+    )
+    book, found = read(path, UNPRINTABLE)
+    assert book is None
+    assert [(Path(d.place[0]).name, *d.place[1:], d.message[-8:]) for d in in_order(found)] == [
+        ("singers.yaml", 2, 15, "(U+6728)"),
+        ("list.yaml", 1, 29, "(U+4E2D)"),
+        # written as an escape: the whole word
+        ("list.yaml", 2, 9, "(U+6C34)"),
+        ("list.yaml", 5, 17, "(U+706B)"),
+        ("list.yaml", 8, 21, "(U+6728)"),
+        ("list.yaml", 9, 18, "(U+91D1)"),
+        ("list.yaml", 13, 20, "(U+571F)"),
+    ]
+    assert {(d.code, d.help) for d in found} == {("character-missing", "write it with another character")}
+    assert in_order(found)[1].span.text == "中"  # type: ignore[union-attr]
+
+
+def test_a_book_with_what_the_type_lacks_is_not_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Protects the same for a songbook's title and for the player's name that stands in the book, whichever way the player is named;
+    sheets, on which no player stands, are printed, and a book for another player."""
+    band(tmp_path)
+    out = tmp_path / "out"
+    for name, text in {
+        "ann.yaml": "player: Ann 水\n",
+        "wat.yaml": "player: Wat\n",
+        "title.yaml": "songbook: All 中\ncharts: one.chartc\n",
+        "both.yaml": "songbook: All\ncharts: one.chartc\nplayers: [ann.yaml, wat.yaml]\n",
+        "book.yaml": "songbook: All\ncharts: one.chartc\n",
+    }.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+
+    def built(name: str, *more: str) -> tuple[int, str]:
+        return main(["build", str(tmp_path / name), "--out", str(out), *more]), capsys.readouterr().err
+
+    ann = ("--player", str(tmp_path / "ann.yaml"))
+    code, err = built("title.yaml")
+    assert code == 1 and "title.yaml:1:15: error: the sheet's type has no sign '中' (U+4E2D)" in err
+    code, err = built("book.yaml", *ann)
+    assert code == 1 and "ann.yaml:1:13: error: the sheet's type has no sign '水' (U+6C34)" in err
+    assert not list(out.glob("*.pdf"))
+    code, err = built("both.yaml")
+    assert code == 1 and "ann.yaml:1:13: " in err and err.count("error") == 1
+    assert [p.name for p in out.glob("*.pdf")] == ["both-wat.pdf"]
+    assert built("one.chartc", *ann) == (0, "")
 
 
 def test_several_keys_in_one_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

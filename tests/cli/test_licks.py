@@ -91,6 +91,34 @@ def test_a_players_licks_and_paper(run: Command, write: Write, tmp_path: Path) -
     assert round(pypdfium2.PdfDocument(tmp_path / "out" / "licks-G.pdf")[0].get_width()) == 595
 
 
+BANJO = """\
+instrument:
+  name: 中 banjo
+  scale-mm: 670
+  frets: 22
+  short: {string: 5, fret: 5}
+  tunings: {open G: G4 D3 G3 B3 D4}
+"""
+
+
+def test_what_the_type_lacks(run: Command, write: Write, tmp_path: Path) -> None:
+    """A character that would be a hole in the book is an error at its place: in the player's name, in that of an instrument, and in
+    what a lick of the book is about; the list on the terminal has them all, and a book without that lick is no worse for it."""
+    write("own.yaml", OWN.replace("mine, from", "mine ☃ from"))
+    player = write("player.yaml", PLAYER.replace("Wren", "水") + BANJO)
+    ran = run("licks", "--player", player, "--out", tmp_path / "out")
+    assert ran.code == 1
+    for place in ("player.yaml:1:9: ", "player.yaml:5:9: ", "own.yaml:4:17: "):
+        assert f"{place}error: the sheet's type has no sign" in ran.err
+    assert ran.err.count("[character-missing]") == 3
+    assert not files_below(tmp_path / "out")
+    ran = run("licks", "--player", player)
+    assert ran.code == 0 and "mine ☃ from" in ran.out
+    write("player.yaml", PLAYER)
+    assert run("licks", "--player", player, "--out", tmp_path / "out", "--role", "ending").code == 1
+    assert run("licks", "--player", player, "--out", tmp_path / "out", "--role", "kickoff").code == 0
+
+
 def test_what_cannot_be(run: Command, write: Write, tmp_path: Path) -> None:
     """Keys without a place for the book, a key that is none, a player's file with errors, a folder that cannot be made: each is said."""
     ran = run("licks", "--keys", "G")

@@ -16,6 +16,7 @@ import pytest
 from chartc.cli import main
 from tests.examples.building import CHARTS, FOLDER, FOUR_KEYS, PLAYER, Built, Job, build_all
 from tests.outside.plan_reader import Fault, Json, faults
+from tests.press.reading import without_fonts
 
 NAMES = [chart.stem for chart in CHARTS]
 
@@ -209,6 +210,13 @@ def test_sheets_are_sound(name: str, built: dict[str, Built]) -> None:
     assert (len(a4), len(letter)) == (12, 4)
     _sound(a4, "a4")
     _sound(letter, "letter")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_sheets_are_small(name: str, built: dict[str, Built]) -> None:
+    """Sheets are quick to send and to keep: a song in whatever key, on either paper, takes no more than 20 KB without its fonts."""
+    sizes = {f: without_fonts(f.read_bytes()) for f in built[name].files}
+    assert {f: size for f, size in sizes.items() if size > 20 * 1024} == {}
 
 
 @pytest.mark.slow

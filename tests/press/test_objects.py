@@ -1,8 +1,9 @@
-"""The file that the pages stand in: its table, its strings, its outline."""
+"""The file that the pages stand in: its objects, its strings, its outline."""
 
 from __future__ import annotations
 
 import re
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -12,37 +13,59 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chartc.press import Leaf, Link, bind, draw
-from chartc.press.objects import Objects, text
+from chartc.press.bind import SHORT
+from chartc.press.objects import TOGETHER, Objects, text
 from chartc.press.outline import Item, write_outline
 from chartc.sheet import a4, backup_pages
 from chartc.sheet.marks import Entry, Page
+from tests.press.reading import inside, objects
 from tests.sheet.parts import ordinary
 
 
-def test_the_table_says_where_each_object_begins() -> None:
-    """Protects opening the file: at every place in its table the object of that number begins, and none is missing. Form of the
-    table: ISO 32000-1, 7.5.4."""
+def test_a_reader_finds_every_object() -> None:
+    """Protects opening the file: at every place in its table stands the object of that number, none is missing, and wherever one is
+    named there is one; what a reader asks for is of the kind it expects."""
     leaves = [Leaf(draw(page), links=(Link((10, 10, 90, 20), 0, "back"),)) for page in backup_pages(ordinary(), a4)]
-    data = bind(leaves, "x")
-    start = int(data[data.rindex(b"startxref") :].split()[1])
-    table = data[start : data.rindex(b"trailer")]
-    head, free, *lines = table.splitlines(keepends=True)[1:]
-    assert head == b"0 %d\n" % (len(lines) + 1)
-    assert b"/Size %d " % (len(lines) + 1) in data[start:]
-    assert free == b"0000000000 65535 f \n"
-    assert len(lines) > 50
-    for number, line in enumerate(lines, 1):
-        assert re.fullmatch(rb"\d{10} 00000 n \n", line)
-        assert data[int(line[:10]) :].startswith(b"%d 0 obj\n" % number)
+    # so many that they do not go into one stream
+    data = bind(leaves * 20, "x")
+    things = objects(data)
+    assert len(things) > 2 * TOGETHER
+    named = {int(m) for thing in things.values() for m in re.findall(rb"(\d+) 0 R", thing.partition(b"stream\n")[0])}
+    assert named <= things.keys()
+    assert len([t for t in things.values() if b"/Type /Page /" in t]) == len(leaves) * 20
+    table = things[max(things)]
+    root, info = re.search(rb"/Root (\d+) 0 R /Info (\d+) 0 R", table).groups()  # type: ignore[union-attr]
+    assert b"/Type /Catalog" in things[int(root)]
+    assert b"/Title (x)" in things[int(info)]
+
+
+def test_few_objects_stand_alone() -> None:
+    """Protects small files: what is no stream is packed with others, and what must stand alone (ISO 32000-1, 7.5.7) does."""
+    data = bind([Leaf(draw(page)) for page in backup_pages(ordinary(), a4)], "x")
+    alone = re.findall(rb"\n\d+ 0 obj\n(.*?)\n", data)
+    assert alone
+    assert all(b"/Length " in thing for thing in alone)
+
+
+def test_a_song_is_squeezed_and_a_book_is_not() -> None:
+    """Protects both small sheets and quick books: the pages of a short document take fewer bytes, and are the same; those of a long
+    one go into it as they were drawn."""
+    leaf = Leaf(draw(backup_pages(ordinary(), a4)[0]))
+    long, short = bind([leaf] * (SHORT + 1), "x"), bind([leaf] * SHORT, "x")
+    assert long.count(leaf.drawn.content) == SHORT + 1
+    assert leaf.drawn.content not in short
+    assert len(long) - len(short) > len(leaf.drawn.content) + 100 * SHORT
+    drawn = zlib.decompress(leaf.drawn.content)
+    assert [inside(t) for t in objects(short).values() if b"stream\n" in t].count(drawn) == SHORT
 
 
 def test_an_object_that_was_promised_must_be_written() -> None:
     """Protects against a file in which a reference leads nowhere."""
-    objects = Objects()
-    root = objects.add(b"<< >>")
-    objects.numbers()
+    file = Objects()
+    root = file.add(b"<< >>")
+    file.numbers()
     with pytest.raises(AssertionError, match="not written"):
-        objects.end(root, root)
+        file.end(root, root)
 
 
 @given(st.text(st.characters(codec="utf-8"), max_size=30))
@@ -69,7 +92,7 @@ def test_a_title_comes_back_from_a_reader() -> None:
 def test_an_outline_counts_what_it_shows() -> None:
     """Protects the outline: an open line counts all lines that are shown below it, a closed one those that would be, as a negative
     number; lines of one depth know their neighbours. Source of the rule: ISO 32000-1, 12.3.3, table 153."""
-    objects = Objects()
+    file = Objects()
     items = [
         Item("set one", 0, b"[9]", True),
         Item("song", 1, b"[9]", False),
@@ -80,8 +103,8 @@ def test_an_outline_counts_what_it_shows() -> None:
         Item("last song", 1, b"[9]", True),
         Item("tag", 2, b"[9]", False),
     ]
-    root = write_outline(objects, items)
-    data = objects.end(root, root)
+    root = write_outline(file, items)
+    data = b"\n".join(objects(file.end(root, root)).values())
     said = {
         m[1].decode(): {k.decode(): int(v) for k, v in re.findall(rb"/(\w+) (-?\d+)", m[2])}
         for m in re.finditer(rb"/Title \((.*?)\)(.*?) >>", data)
