@@ -67,7 +67,9 @@ def run(args: argparse.Namespace) -> int:
         else:
             sys.stdout.write(f"{song.title} in {keys[0].label}: the whole song costs {solution.total}")
             sys.stdout.write(
-                ", the least that is possible\n" if solution.exact else "; a cheaper choice is not ruled out\n"
+                ", the least that is possible\n"
+                if solution.exact
+                else f"; no choice costs less than {solution.least}\n"
             )
             sys.stdout.write("".join(_words(r) for r in found))
     return shared.report(args, findings, code, None)

@@ -35,8 +35,9 @@ def fill(song: Song, means: Means) -> tuple[Part | None, tuple[Diagnostic, ...]]
 def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Solution | None, tuple[Diagnostic, ...]]:
     """The problem of a song in its key and the best solution, None where pins contradict each other.
 
-    A form so tangled that tables of more than `widest` entries would be needed is loosened: its sections are printed once before
-    each neighbour, and if need be once for each time they are played; the problem's remarks say so. Where the player wants another way
+    A form so tangled that tables of more than `widest` entries would be needed, and for which no choice is found that is surely near the
+    best, is loosened: its sections are printed once before each neighbour, and if need be once for each time they are played; the
+    problem's remarks say so. Where the player wants another way
     for each return, sections are printed once for each time at once.
     """
     remarks: tuple[str, ...] = ()
@@ -48,7 +49,7 @@ def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Sol
         return problem, None, in_order((*problem.found, *errors))
     best = problem.solve(_vocabulary_limit(problem, means))
     for loosen in (before_each_neighbour, for_each_time):
-        if best.exact:
+        if best.near:
             break
         loose, remarks = loosen(song)
         problem = replace(build_problem(loose, means), remarks=remarks, widest=widest)

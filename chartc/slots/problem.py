@@ -31,6 +31,9 @@ from chartc.text.diagnostic import Diagnostic
 AGAIN = 2
 """No lick but a roll or vamp comes back within so many slots."""
 
+NEAR = 1.05
+"""A choice that costs at most so many times what no choice costs less than is good enough to print a tangled form as it is written."""
+
 NEXT_LINE = 10
 """The price of a lick on two neighbouring lines, times the weight of the cost `return`."""
 
@@ -64,6 +67,13 @@ class Solution:
     indexes: tuple[int, ...]
     total: int
     exact: bool
+    least: int
+    """What no choice costs less than: the total where it is exact."""
+
+    @property
+    def near(self) -> bool:
+        """Whether no choice can be cheaper by more than `NEAR`."""
+        return self.exact or (self.total < NEVER and self.total <= NEAR * self.least)
 
 
 @dataclass(frozen=True)
@@ -137,10 +147,8 @@ class Problem:
         limits.known = self.limits
         answer = search(graph, limits, NEVER, self.widest)
         chosen = tuple(d.candidate(x) for d, x in zip(self.domains, answer.choice, strict=True))
-        total = answer.total
-        if extra and total < NEVER:
-            total -= sum(int(more[answer.choice[n]]) for n, more in extra.items())
-        return Solution(chosen, answer.choice, total, answer.exact)
+        beside = sum(int(more[answer.choice[n]]) for n, more in (extra or {}).items()) if answer.total < NEVER else 0
+        return Solution(chosen, answer.choice, answer.total - beside, answer.exact, answer.least - beside)
 
     def _tables(self, pairs: Mapping[Pair, tuple[Some, Some]]) -> dict[Pair, Costs]:
         wanted = [self.between[pair].pairings(*some) for pair, some in pairs.items()]

@@ -29,11 +29,12 @@ _ROUNDS, _MOST_ROUNDS = 1, 27
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The chosen value of each variable, the sum, and whether no other choice costs less."""
+    """The chosen value of each variable, the sum, whether no other choice costs less, and what none costs less than."""
 
     choice: tuple[int, ...]
     total: int
     exact: bool
+    least: int
 
 
 def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequence[int] = SIZES) -> Found:
@@ -62,7 +63,7 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
                 slack = [min(SLACK, max(1, answer.total - bound.least))] * len(own)
                 continue
             if answer.total >= never:
-                return _found(answer, some)
+                return _found(answer, some, min(never, settled.bound.least))
         # where it is not exact, the bound is closer when fewer stand for others, and tables may be narrow enough
         bound = settled.bound
         grown = False
@@ -72,12 +73,13 @@ def search(graph: Graph, limits: Limits, never: int, widest: int, sizes: Sequenc
             bound = relax(tree, unary, tables, never, rounds, block_most)
             grown = True
         if not grown:
-            return _found(answer, some)
+            return _found(answer, some, answer.total if answer.exact else min(never, bound.least))
         slack = needed
 
 
-def _found(answer: Answer, some: Sequence[Some]) -> Found:
-    return Found(tuple(int(x.index[n]) for n, x in zip(answer.choice, some, strict=True)), answer.total, answer.exact)
+def _found(answer: Answer, some: Sequence[Some], least: int) -> Found:
+    choice = tuple(int(x.index[n]) for n, x in zip(answer.choice, some, strict=True))
+    return Found(choice, answer.total, answer.exact, least)
 
 
 def _grow(graph: Graph, some: list[Some], bound: Bound, needed: Sequence[int]) -> set[int]:

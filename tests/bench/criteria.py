@@ -223,7 +223,7 @@ def greedy_fill(problem: Problem) -> Solution:
 
 def _solution(problem: Problem, indexes: tuple[int, ...]) -> Solution:
     return Solution(
-        tuple(d.candidates[k] for d, k in zip(problem.domains, indexes, strict=True)), indexes, NEVER, False
+        tuple(d.candidates[k] for d, k in zip(problem.domains, indexes, strict=True)), indexes, NEVER, False, 0
     )
 
 

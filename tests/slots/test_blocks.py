@@ -30,8 +30,8 @@ class Long:
     tables: dict[Pair, Costs]
     limits: dict[Pair, Costs]
 
-    def found(self, widest: int = WIDE) -> tuple[int, bool, int]:
-        """What the search says is the least sum, whether it claims so, and what its choice really costs."""
+    def found(self, widest: int = WIDE) -> tuple[int, bool, int, int]:
+        """What the search says is the least sum, whether it claims so, what its choice really costs, and what it says none costs less than."""
 
         def some(table: Costs) -> Table:
             return lambda rows, columns: table[rows.index][:, columns.index]
@@ -50,7 +50,7 @@ class Long:
         total = sum(int(costs[x]) for costs, x in zip(self.own, answer.choice, strict=True))
         for (a, b), table in (*self.tables.items(), *self.limits.items()):
             total += int(table[answer.choice[a], answer.choice[b]])
-        return answer.total, answer.exact, min(total, NEVER)
+        return answer.total, answer.exact, min(total, NEVER), answer.least
 
     def truth(self) -> int:
         """The least sum, all limits known from the start."""
@@ -145,7 +145,7 @@ def test_a_song_in_blocks_is_chosen_as_without_them(
         monkeypatch.setattr(module, "SLACK", slack)
     for seed in seeds:
         song = long_song(seed)
-        total, exact, paid = song.found()
+        total, exact, paid, _ = song.found()
         assert (seed, total, exact) == (seed, song.truth(), True)
         assert paid == total
 
@@ -173,8 +173,9 @@ def test_nothing_is_called_the_best_that_is_not(seeds: tuple[int, ...], monkeypa
         for module in (searching, settling):
             monkeypatch.setattr(module, "SLACK", slack)
         song = tangled_song(seed)
-        total, exact, paid = song.found(widest)
+        total, exact, paid, bound = song.found(widest)
         least_sum = song.truth()
         assert (seed, exact or widest < WIDE) == (seed, True)
         assert (seed, total == least_sum or not exact, total >= least_sum) == (seed, True, True)
         assert total in (NEVER, paid)
+        assert (seed, bound <= least_sum) == (seed, True)
