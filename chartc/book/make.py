@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from chartc.book.compile import keys_for, read_song
+from chartc.book.compile import keys_for, read_song, remarked
 from chartc.chart.song import Song, in_key
 from chartc.neck.instrument import FifthString
 from chartc.player import Player
@@ -97,6 +97,8 @@ def make(task: Task, player: Player) -> Made:
     if source is None:
         return Made(found=found)
     song, errors = read_song(source, player)
+    if _plain(task.wanted):
+        errors = tuple(d for d in errors if d.code != "request-unmet")
     found = (*found, *errors)
     if song is None:
         return Made(found=found)
@@ -110,7 +112,7 @@ def make(task: Task, player: Player) -> Made:
             continue
         more, errors = fill_ways(moved, player.means, task.wanted.ways)
         found = (*found, *errors)
-        parts.extend(more)
+        parts.extend(remarked(more))
     return Made(
         tuple(facts(p) for p in parts), tuple(_sheets(parts, task.wanted)), found, tuple(_files(parts, task.wanted))
     )
