@@ -79,7 +79,7 @@ def add_chart(sub: argparse.ArgumentParser) -> None:
 
 def add_player(sub: argparse.ArgumentParser) -> None:
     """The player's settings."""
-    help = "a player's settings: instrument, limits, licks, rules ..."
+    help = "a player's settings: instrument, limits, licks, rules, level ... (stands above the players of a set list)"
     sub.add_argument("--player", metavar="FILE.yaml", type=Path, help=help)
 
 
