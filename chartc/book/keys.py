@@ -86,8 +86,8 @@ def _same(a: Key, b: Key) -> bool:
 
 
 def _notes(f: Fit) -> tuple[str, str]:
-    flats = f.key.signature < 0
-    return pitch.note_name(f.melody.low, flats), pitch.note_name(f.melody.high, flats)
+    sharps = f.key.signature
+    return pitch.note_name(f.melody.low, sharps), pitch.note_name(f.melody.high, sharps)
 
 
 def as_text(answers: Sequence[Answer]) -> str:

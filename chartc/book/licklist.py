@@ -160,4 +160,4 @@ def as_lines(licks: Sequence[Listed]) -> Iterator[str]:
 
 def _letter(root: int) -> str:
     """A root as a letter, flats as charts write them."""
-    return pitch.note_name(60 + root, flats=root in (1, 3, 8, 10))[:-1].replace("♭", "b").replace("♯", "#")
+    return pitch.note_name(60 + root, -5 if root in (1, 3, 8, 10) else 0)[:-1].replace("♭", "b").replace("♯", "#")

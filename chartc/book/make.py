@@ -4,7 +4,7 @@ sent to another process or another machine."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from chartc.book.compile import keys_for, read_song, remarked
 from chartc.chart.song import Song, in_key
@@ -105,17 +105,18 @@ def make(task: Task, player: Player) -> Made:
     keys, errors = keys_for(song, task.wanted.keys, source.name)
     found = (*found, *errors)
     parts: list[Part] = []
+    charts: list[Song] = []
     for key in keys:
         moved = in_key(song, key)
         if _plain(task.wanted):
-            parts.append(Part(moved, player.means.instrument, FifthString(0, 0, "none"), ()))
-            continue
-        more, errors = fill_ways(moved, player.means, task.wanted.ways)
-        found = (*found, *errors)
-        parts.extend(remarked(more))
-    return Made(
-        tuple(facts(p) for p in parts), tuple(_sheets(parts, task.wanted)), found, tuple(_files(parts, task.wanted))
-    )
+            more: tuple[Part, ...] = (Part(moved, player.means.instrument, FifthString(0, 0, "none"), ()),)
+        else:
+            more, errors = fill_ways(moved, player.means, task.wanted.ways)
+            found = (*found, *errors)
+        parts += remarked(more)
+        charts += [moved] * len(more)
+    sheets = tuple(_sheets(parts, charts, task.wanted))
+    return Made(tuple(facts(p) for p in parts), sheets, found, tuple(_files(parts, task.wanted)))
 
 
 def _plain(wanted: Wanted) -> bool:
@@ -123,10 +124,14 @@ def _plain(wanted: Wanted) -> bool:
     return bool(wanted.kinds) and UNFILLED.issuperset(wanted.kinds) and not wanted.midi and not wanted.musicxml
 
 
-def _sheets(parts: list[Part], wanted: Wanted) -> Iterator[Sheet]:
+def _sheets(parts: list[Part], charts: list[Song], wanted: Wanted) -> Iterator[Sheet]:
+    """The sheets of all parts; `charts` are their songs as written, in their keys."""
     paper = PAPERS[wanted.paper]
     for kind in wanted.kinds:
         for n, part in enumerate(parts[:1] if kind in ONE_FOR_ALL else parts):
+            if kind in UNFILLED:
+                # a section that is printed twice for the sake of its licks has one row of chords
+                part = replace(part, song=charts[n], slots=(), remarks=())
             yield Sheet(n, kind, tuple(draw(page) for page in SHEETS[kind](part, paper)))
 
 

@@ -78,6 +78,19 @@ def ranked(key: Key, melody: Melody, sung: Sequence[Sung]) -> tuple[Fit, ...]:
     return tuple(sorted(out, key=lambda f: f.rank))
 
 
+NEAR = 2
+"""A key is as good for a singer as the best one if the melody lies so many half semitones farther off the middle."""
+
+
+def chosen(fits: Sequence[Fit]) -> Fit:
+    """The key that a band takes of those that suit its singers, the best first: of all in which nothing more strains, and the melody
+    lies within a semitone of where it lies best, the one with the fewest sharps or flats; of equal ones the better."""
+    best = fits[0]
+    most = best.off + NEAR * len(best.outside)
+    near = [f for f in fits if (f.missing, f.strain) == (best.missing, best.strain) and f.off <= most]
+    return min(near, key=lambda f: abs(f.key.signature))
+
+
 def in_words(found: Fit, sung: Sequence[Sung]) -> str:
     """What is missing, for each singer: `2 semitones too high for Orla Tennick`."""
     said = []

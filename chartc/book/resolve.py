@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from chartc.book.compile import keys_for, read_song
 from chartc.book.lists import BookList, Listed
-from chartc.book.ranking import Sung, in_words, ranked, trio
+from chartc.book.ranking import Sung, chosen, in_words, ranked, trio
 from chartc.book.retuning import TUNED, Stand, least, moves, stand
 from chartc.chart.song import Melody, Song, in_key
 from chartc.player import Player
@@ -104,7 +104,7 @@ def key_of(song: Song, listed: Listed) -> tuple[Key, list[Diagnostic]]:
         return keys[0], _warned(song, song.melody, keys[0], sung, fixed, who)
     if not sung or song.melody is None:
         return song.key, []
-    best = ranked(song.key, song.melody, sung)[0]
+    best = chosen(ranked(song.key, song.melody, sung))
     if not best.missing:
         return best.key, []
     message = f"no key fits: the nearest is {best.key.label}, {in_words(best, sung)}"

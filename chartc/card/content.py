@@ -106,7 +106,7 @@ def parts() -> tuple[Part, ...]:
                 ("section verse, 8 measures", "measures as played once through"),
                 ("lead, fills, chop", "who leads, who answers in the gaps, who chops"),
             ),
-            text=(f"The first word of a name says the kind: {', '.join(SECTION_KINDS)}.",),
+            text=(f"A word of the name says the kind: {', '.join(SECTION_KINDS)}.",),
         ),
         Part("Repeats", REPEATS, text=(f"repeat 3 times, up to {MOST_TIMES}. ending 1, 2 serves two times.",)),
         Part(

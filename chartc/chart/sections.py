@@ -119,9 +119,11 @@ def _where(block: Block, measures: int) -> tuple[Span, str]:
 
 
 def kind_of(label: str) -> str:
-    """A section's kind: the first word of its name where it is one of the known kinds, else verse."""
-    first = label.split()[0].casefold()
-    return first if first in SECTION_KINDS else "verse"
+    """A section's kind: the first word of its name that is one of the known kinds, but not of what it borrows (`fiddle break as verse`);
+    where there is none, a verse."""
+    words = label.casefold().split()
+    own = words[: words.index("as", 1)] if "as" in words[1:] else words
+    return next((word for word in own if word in SECTION_KINDS), "verse")
 
 
 def identifier(label: str, taken: set[str]) -> str:

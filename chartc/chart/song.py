@@ -30,7 +30,7 @@ SECTION_KINDS = (
     "ending",
     "intro",
 )
-"""The first word of a section's name says its kind; any other name makes a section of the kind `verse`."""
+"""The first of these words in a section's name says its kind; any other name makes a section of the kind `verse`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,3 +223,29 @@ def _moved(song: Song, key: Key) -> Melody | None:
 
     step = shift(key) - shift(song.key)
     return Melody(song.melody.low + step, song.melody.high + step)
+
+
+SINGING = frozenset({"voice", "voices", "vocal", "vocals", "singer", "singers", "harmony", "harmonies"})
+"""Words for who sings."""
+TOGETHER = frozenset({"duet", "trio", "quartet", "all", "everybody", "everyone"})
+"""The same, where nothing else is said: a fiddle duet does not sing."""
+
+
+def sings(who: str) -> bool:
+    """Whether the leader of a section is a voice, or several."""
+    return who in TOGETHER or not SINGING.isdisjoint(who.split())
+
+
+def sung_only(song: Song) -> Song:
+    """The song without cue words and voice where an instrument plays another section's measures: nobody sings there, whatever the voice
+    does in the section that they were written for."""
+    seen: set[tuple[int, int]] = set()
+    sections: list[Section] = []
+    for s in song.sections:
+        places = {(m.span.line, m.span.column) for m in s.measures}
+        if places & seen and s.lead and not sings(s.lead):
+            silent = [replace(m, words="", voice=()) if m.words or m.voice else m for m in s.measures]
+            s = replace(s, measures=tuple(silent))
+        seen |= places
+        sections.append(s)
+    return replace(song, sections=tuple(sections))

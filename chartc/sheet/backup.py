@@ -10,6 +10,7 @@ from typing import NamedTuple
 from chartc.chart.song import Song
 from chartc.sheet import breaks, head, inked, necks, system
 from chartc.sheet.endings import repeat_ends
+from chartc.sheet.fit import LETTERS
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
 from chartc.sheet.measure import Measured, measured
@@ -324,9 +325,15 @@ def _legend(rows: list[Row]) -> str:
     fits = {m.fit for r in rows for m in r.measures}
     out = []
     if any(f.picks for f in fits):
-        out.append("T I M: thumb, index, middle finger of the picking hand")
+        out.append("T I M: picking thumb, index, middle finger")
     if any(f.fingers for f in fits):
-        out.append("i m r p t: index, middle, ring, little finger and thumb of the fretting hand")
+        out.append("i m r p t: fretting index, middle, ring, little finger, thumb")
+    hows = {how for f in fits for how in f.hows}
+    joined = [how for how in LETTERS if how in hows]
+    if joined:
+        out.append(f"{' '.join(LETTERS[how] for how in joined)}: {', '.join(joined)}")
+    if "choke" in hows:
+        out.append("arrow: choke, in whole steps")
     if any(f.damped for f in fits):
         out.append("\N{MULTIPLICATION SIGN} damped")
     if any(short for f in fits for _, short in f.pattern.stems):

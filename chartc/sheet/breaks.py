@@ -35,6 +35,8 @@ ROW = 10.0
 """Every row costs this beside its badness, so that few rows are better than many."""
 INSIDE = 10_000.0
 """A row that ends inside a line of the player's: lines are phrases."""
+PHRASE = 1_000.0
+"""The same after four, eight, twelve measures of a line that is longer than two rows."""
 UNEVEN = 4_000.0
 """The same, and not in the line's middle."""
 OFF_PHRASE = 25.0
@@ -106,13 +108,14 @@ class Rows:
         cost = 0.0 if self.counts[stop] % PER_ROW == 0 else OFF_PHRASE
         first = self.opens[stop]
         if first < stop:
-            cost += INSIDE
             line, last = self.items[stop].line, stop
             while last < len(self.items) and self.items[last].line == line:
                 last += 1
-            long = self.measures(first, last)
-            if long <= 2 * self.most and abs(2 * self.measures(first, stop) - long) > long % 2:
-                cost += UNEVEN
+            long, here = self.measures(first, last), self.measures(first, stop)
+            if long > 2 * self.most:
+                cost += INSIDE if here % PER_ROW else PHRASE
+            else:
+                cost += INSIDE + (UNEVEN if abs(2 * here - long) > long % 2 else 0.0)
         return cost
 
     def total(self, cuts: Sequence[tuple[int, int]], room: float) -> float:
@@ -126,7 +129,7 @@ class Rows:
         n = len(self.items)
         lines = [k for k, first in enumerate(self.opens) if k == first]
         cuts, demerits = self._least(lines, room)
-        if demerits >= INSIDE and len(lines) <= n:
+        if demerits >= PHRASE and len(lines) <= n:
             # only then may a row that ends inside a line of the player's be better
             cuts, _ = self._least(range(n + 1), room)
         return cuts

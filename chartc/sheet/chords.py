@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from chartc.chart.song import Measure, Section, Song
-from chartc.sheet import breaks, head, signs, style
+from chartc.sheet import beneath, breaks, head, signs, style
 from chartc.sheet.endings import brackets, repeat_ends, times
-from chartc.sheet.label import Label, Naming, by_degree, by_letter
+from chartc.sheet.label import Label, by_degree, by_letter
 from chartc.sheet.look import Look
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
 from chartc.sheet.paper import PENCIL, Paper
@@ -18,17 +19,21 @@ from chartc.type.faces import CAP_HEIGHT, width, wrap
 
 NAME = 13.0
 SMALL = 9.5
+BETWEEN = 0.2
+"""Between two names of a measure at the least, over their size."""
 MARGINS = (40.0, 30.0, 20.0)
 """Points by which the right margin may grow where the foot of a page has no room for notes by hand, the widest first."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Sign:
-    """A chord name, or a slash where there is none: the beat it stands on, in ticks, and its width."""
+    """A chord name, or a slash where there is none: the beat it stands on, in ticks, its width, and what it takes with the words
+    beneath it."""
 
     at: int
     label: Label | None
     width: float
+    takes: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +46,7 @@ class _Cell:
     repeat_start: bool
     repeat_end: bool
     least: float
+    cues: tuple[beneath.Cue, ...] = ()
 
     @property
     def before(self) -> float:
@@ -181,20 +187,24 @@ def _rows(song: Song, paper: Paper, size: float, look: Look) -> list[_Row]:
         cells: list[_Cell] = []
         for k, m in enumerate(section.measures):
             starts = any(r.first == k for r in section.repeats)
-            cells.append(_cell(m, size, look.naming, m.meter != meter, starts, repeat_ends(section, k)))
+            cues = look.cues(section, k)
+            cells.append(_cell(m, size, look, m.meter != meter, starts, repeat_ends(section, k), cues))
             meter = m.meter
         items = [breaks.Item(c.least, c.measure.line, c.measure.pickup) for c in cells]
         for a, z in breaks.Rows(items, look.most).broken(paper.room):
             here = tuple(cells[a:z])
             own = size
-            while sum(c.least for c in here) > paper.room and own > 6:
-                own -= 0.5  # a single measure wider than the page: its names alone are set smaller
-                here = tuple(
-                    _cell(c.measure, own, look.naming, c.show_meter, c.repeat_start, c.repeat_end) for c in here
-                )
+            if sum(c.least for c in here) > paper.room:  # a single measure wider than the page: it has all of the row
+                here = tuple([_without_room(c, own, look) for c in here])
+                while sum(c.least for c in here) > paper.room and own > 6:
+                    own -= 0.5  # and if need be its names alone are set smaller
+                    here = tuple([_without_room(c, own, look) for c in here])
+                spare = max(0.0, paper.room - sum(c.least for c in here))
+                here = (*here[:-1], replace(here[-1], least=here[-1].least + spare))
             rooms = _share(here, paper.room, look.most)
             over = brackets(section, a, z - a) or any(times(section, k) for k in range(a, z))
-            lines = max((len(_cue(c, room, look)) for c, room in zip(here, rooms, strict=True)), default=0)
+            words = [w for c, room in zip(here, rooms, strict=True) for w in _words(c, room, own, look)]
+            lines = max([w.line + 1 for w in words], default=0)
             out.append(
                 _Row(section, a, here, rooms, own, 12.0 if over else 0.0, lines * look.step + (2 if lines else 0))
             )
@@ -216,21 +226,46 @@ def _share(cells: tuple[_Cell, ...], room: float, most: int) -> tuple[float, ...
     return tuple(rooms)
 
 
-def _cell(m: Measure, size: float, naming: Naming, show_meter: bool, repeat_start: bool, repeat_end: bool) -> _Cell:
+def _cell(
+    m: Measure,
+    size: float,
+    look: Look,
+    show_meter: bool,
+    repeat_start: bool,
+    repeat_end: bool,
+    cues: tuple[beneath.Cue, ...] = (),
+    keep: bool = True,
+) -> _Cell:
+    """A measure; `keep` tells whether its chords keep the room that the words beneath them need."""
     before = _before(m, show_meter, repeat_start)
     after = 5.0 + (style.REPEAT_ROOM if repeat_end else 0.0)
     if m.pickup and all(s.chord is None for s in m.stretches):
         return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + width("pickup", "italic", SMALL))
-    out = [_Sign(s.at, naming(s.chord), naming(s.chord).width(size)) for s in m.stretches]
+    labels = [(s.at, look.naming(s.chord)) for s in m.stretches]
+    out = [_Sign(at, label, wide, wide) for at, label in labels for wide in (label.width(size),)]
     if len(m.stretches) > 1:
         beat = m.meter.beat
         starts = {s.at for s in m.stretches}
-        out += [_Sign(at, None, size * 0.32) for at in range(0, m.ticks, beat) if at not in starts]
-    ordered = tuple(sorted(out, key=lambda s: s.at))
-    least = before + after + sum(s.width for s in ordered) + size * 0.2 * (len(ordered) - 1)
+        out += [_Sign(at, None, size * 0.32, size * 0.32) for at in range(0, m.ticks, beat) if at not in starts]
+    ordered = sorted(out, key=lambda s: s.at)
+    gap = size * BETWEEN
+    for cue in cues if keep else ():
+        # the chord and its slashes are as wide as its words; what is wanting is white, shared out behind them
+        first = next(n for n, s in enumerate(ordered) if s.at == cue.at)
+        end = next((n for n in range(first + 1, len(ordered)) if ordered[n].label is not None), len(ordered))
+        rest = beneath.GAP if end < len(ordered) else gap
+        wanting = beneath.least(cue, look.size) + rest - sum(s.takes + gap for s in ordered[first:end])
+        more = max(0.0, wanting) / (end - first)
+        ordered[first:end] = [replace(s, takes=s.takes + more) for s in ordered[first:end]]
+    least = before + after + sum(s.takes for s in ordered) + gap * (len(ordered) - 1)
     if m.pickup:
         least = max(least, 40.0)
-    return _Cell(m, ordered, show_meter, repeat_start, repeat_end, least)
+    return _Cell(m, tuple(ordered), show_meter, repeat_start, repeat_end, least, cues)
+
+
+def _without_room(c: _Cell, size: float, look: Look) -> _Cell:
+    """The same measure with chords of another size, that keep no room for their words."""
+    return _cell(c.measure, size, look, c.show_meter, c.repeat_start, c.repeat_end, c.cues, keep=False)
 
 
 def _before(m: Measure, show_meter: bool, repeat_start: bool) -> float:
@@ -238,8 +273,22 @@ def _before(m: Measure, show_meter: bool, repeat_start: bool) -> float:
     return 5.0 + meter + (style.REPEAT_ROOM if repeat_start else 0.0)
 
 
-def _cue(cell: _Cell, room: float, look: Look) -> tuple[str, ...]:
-    return wrap(cell.measure.words, look.face, look.size, room - 8) if cell.measure.words else ()
+def _words(cell: _Cell, room: float, size: float, look: Look) -> tuple[beneath.Word, ...]:
+    """What stands beneath a measure, from its left bar line: the words of its chords, else its own."""
+    if cell.cues:
+        left, right = _inside(cell, 0.0, room)
+        chords = [(s.at, x) for s, x in zip(cell.signs, _places(cell, left, right, size), strict=True) if s.label]
+        ends = {at: x - beneath.GAP for (at, _), (_, x) in pairwise(chords)}
+        starts = dict(chords)
+        spans = [(starts[c.at], ends.get(c.at, right)) for c in cell.cues]
+        return beneath.placed(cell.cues, spans, look.size)
+    lines = wrap(cell.measure.words, look.face, look.size, room - 8) if cell.measure.words else ()
+    return tuple([beneath.Word(4.0, n, line, look.face) for n, line in enumerate(lines)])
+
+
+def _inside(cell: _Cell, place: float, room: float) -> tuple[float, float]:
+    """Where the chords of a measure may begin and end."""
+    return place + cell.before, place + room - 5.0 - (style.REPEAT_ROOM if cell.repeat_end else 0.0)
 
 
 def _draw(row: _Row, x: float, y: float, last: bool, look: Look) -> list[Mark]:
@@ -266,15 +315,17 @@ def _draw(row: _Row, x: float, y: float, last: bool, look: Look) -> list[Mark]:
             out += signs.final_bar(right, top, bottom) if last else signs.double_bar(right, top, bottom)
         elif not (after and after.repeat_start and not after.show_meter):
             out.append(signs.bar_line(right, top, bottom, 1.0))
-        left, edge = place + cell.before, right - 5.0 - (style.REPEAT_ROOM if cell.repeat_end else 0.0)
+        left, edge = _inside(cell, place, room)
         if look.again and cell.measure.again and k:
             out += _once_more((left + edge) / 2, top + row.grid / 2, row.size)
         elif cell.signs:
             out += _chords(cell, left, edge, top, row)
         else:
             out.append(Text(left, top + row.grid / 2 + 3, "pickup", "italic", SMALL, "pickup"))
-        for n, line in enumerate(_cue(cell, room, look)):
-            out.append(Text(place + 4, bottom + look.step * (n + 1), line, look.face, look.size, "words"))
+        for word in _words(cell, room, row.size, look):
+            out.append(
+                Text(place + word.x, bottom + look.step * (word.line + 1), word.text, word.face, look.size, "words")
+            )
         place = right
         edges.append(place)
     out += _over(row, edges, y)
@@ -285,18 +336,7 @@ def _chords(cell: _Cell, left: float, right: float, top: float, row: _Row) -> li
     size = row.size
     base = top + row.grid / 2 + size * CAP_HEIGHT / 2
     out: list[Mark] = []
-    need = sum(s.width for s in cell.signs)
-    gap = size * 0.2
-    # where the beats would stand in a measure shared out evenly; a wide name pushes what follows to the right
-    ideal = [left + (right - left) * s.at / cell.measure.ticks for s in cell.signs]
-    xs: list[float] = []
-    free = left
-    rest = need + gap * (len(cell.signs) - 1)
-    for s, x in zip(cell.signs, ideal, strict=True):
-        xs.append(min(max(x, free), right - rest))
-        free = xs[-1] + s.width + gap
-        rest -= s.width + gap
-    for s, x in zip(cell.signs, xs, strict=True):
+    for s, x in zip(cell.signs, _places(cell, left, right, size), strict=True):
         if s.label is not None:
             out.append(s.label.text(x, base, size))
         else:
@@ -304,6 +344,21 @@ def _chords(cell: _Cell, left: float, right: float, top: float, row: _Row) -> li
             foot = base - size * CAP_HEIGHT * 0.1
             out.append(Line(x + 1.2, foot, x + s.width - 1.2, foot - tall, size * 0.07, "slash"))
     return out
+
+
+def _places(cell: _Cell, left: float, right: float, size: float) -> list[float]:
+    """The left edges of a measure's signs."""
+    gap = size * BETWEEN
+    # where the beats would stand in a measure shared out evenly; what is wide pushes what follows to the right
+    ideal = [left + (right - left) * s.at / cell.measure.ticks for s in cell.signs]
+    xs: list[float] = []
+    free = left
+    rest = sum(s.takes for s in cell.signs) + gap * (len(cell.signs) - 1)
+    for s, x in zip(cell.signs, ideal, strict=True):
+        xs.append(min(max(x, free), right - rest))
+        free = xs[-1] + s.takes + gap
+        rest -= s.takes + gap
+    return xs
 
 
 def _once_more(x: float, y: float, size: float) -> list[Mark]:

@@ -1,62 +1,115 @@
-"""The sheet of cues: one page for the stage. Chords, where on the neck, what each lick is called, and who does what."""
+"""The sheet of cues, for the stage: chords, where on the neck, what each lick is called, and who does what. It is read from two metres,
+so that it takes a page more rather than smaller print."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
-from chartc.chart.song import Section
-from chartc.sheet import head
+from chartc.chart.song import Measure, Section
+from chartc.sheet import hand, head
+from chartc.sheet.beneath import Cue
 from chartc.sheet.chords import measure_pages
 from chartc.sheet.label import by_letter
 from chartc.sheet.look import Look
-from chartc.sheet.marks import Page
-from chartc.sheet.paper import PENCIL, Paper
+from chartc.sheet.marks import Page, Text
+from chartc.sheet.paper import LARGE, PENCIL, Paper
+from chartc.sheet.printed import printed_part
 from chartc.sheet.scale import magnified, paper_for
 from chartc.slots.part import FilledSlot, Part
 
-FACTORS = (1.25, 1.15, 1.05, 1.0, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6, 0.55, 0.5, 0.45, 0.4, 0.35, 0.3)
-"""Sizes of print to try, the largest first, over that of other sheets."""
+CHORD = 16.0
+CUE = 9.6
+"""Sizes of chord names and of cues, made larger by one of `FACTORS`."""
+
+FACTORS = (1.6, 1.55, 1.5, 1.45, 1.4, 1.35, 1.3, 1.25)
+"""Sizes of print to try, the largest first, over that of other sheets. The least makes cues of 12 points and chords of 20. At two metres
+a letter must be 2.9 mm high for a usual eye to tell it from others (five minutes of arc), and capitals of 12 points are just that;
+chords, which are looked for in passing, are two thirds higher."""
+
+ONE_PAGE = (1.2, 1.15, 1.1, 1.05, 1.0, 0.95)
+"""Where one page then holds the whole song, it may be smaller: nothing to turn is worth a step towards the stand."""
+
+Layout = Callable[[float], tuple[Page, ...]]
+"""Pages at a factor, on paper that is to be magnified by it."""
 
 
 def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
-    """The cues of a part on one page, as large as they fit on it; more pages only where one could not be read at all."""
+    """The cues of a part on as few pages as their least size needs, and as large as they fit on those. Large print is that much larger
+    than the ordinary sheet of the same part."""
+    part = printed_part(part)
+    least = FACTORS[-1]
+    if paper.large:
+        # the ordinary sheet's paper: what comes here in large print may be smaller, to be magnified later
+        least, _ = _largest(_layout(part, paper_for(paper, paper.print_size / LARGE)), least)
+    lay = _layout(part, paper)
+    factor, pages = _largest(lay, least)
+    if len(pages) > 1 and not paper.large:
+        for smaller in ONE_PAGE:
+            tried = lay(smaller)
+            if len(tried) == 1:
+                factor, pages = smaller, tried
+                break
+    return magnified(pages, paper, factor)
+
+
+def _largest(lay: Layout, least: float) -> tuple[float, tuple[Page, ...]]:
+    """The largest factor from `least` up that needs no more pages than the least does, and tears no row; and its pages."""
+    small = lay(least)
+    rows = _rows(small)
+    for factor in FACTORS:
+        if factor <= least:
+            break
+        tried = lay(factor)
+        if len(tried) <= len(small) and _rows(tried) <= rows:
+            return factor, tried
+    return least, small
+
+
+def _rows(pages: tuple[Page, ...]) -> int:
+    """How many rows there are: the chords of each stand on a base line."""
+    lines = {(n, m.y) for n, page in enumerate(pages) for m in page.marks if isinstance(m, Text) and m.kind == "chord"}
+    return len(lines)
+
+
+def _layout(part: Part, paper: Paper) -> Layout:
+    """How the cues of a part are laid out on a paper."""
     song = part.song
-    sections = tuple(
-        replace(s, measures=tuple(replace(m, words=words) for m, words in zip(s.measures, _cues(part, n), strict=True)))
-        for n, s in enumerate(song.sections)
-    )
+    # the singer's words are not for this sheet
+    sections = [replace(s, measures=tuple([replace(m, words="") for m in s.measures])) for s in song.sections]
     jobs = {s.id: told(s, part.slots[n] if n < len(part.slots) else ()) for n, s in enumerate(sections)}
+    cues = dict(zip([s.id for s in sections], _cues(part), strict=True))
     look = Look(
         by_letter,
         song.key.label,
-        18.0,
-        14.0,
-        16.0,
+        CHORD,
+        CHORD,
+        CHORD,
         lambda s: jobs[s.id],
         "regular",
-        10.0,
+        CUE,
         again=False,
         most=8 if paper.width > paper.height else 4,
         pencil=False,  # has its own, on every page
+        cues=lambda s, k: cues[s.id][k],
     )
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
     way = f"way {part.way}" if part.way > 1 else ""
     facts = [*head.facts(song), fifth, way]
-    for factor in FACTORS:
+
+    def lay(factor: float) -> tuple[Page, ...]:
         own = paper_for(paper, factor)
-        pages = measure_pages(
-            replace(song, sections=sections), replace(own, bottom=own.bottom + PENCIL), look, facts, part.remarks
-        )
-        if len(pages) == 1:
-            break
-    return magnified(pages, paper, factor)
+        foot = replace(own, bottom=own.bottom + PENCIL / factor)
+        return measure_pages(replace(song, sections=tuple(sections)), foot, look, facts, part.remarks)
+
+    return lay
 
 
 def told(section: Section, slots: tuple[tuple[FilledSlot, ...], ...]) -> str:
     """The banjo's job in a section, who leads, answers and chops, and where on the neck the hand is."""
     others = [(section.lead, "leads"), (section.fills, "answers"), (section.chop, "chops")]
     said = [f"{who} {what}" for who, what in others if who and who != "banjo"]
-    return " \N{MIDDLE DOT} ".join([f"banjo: {job(section)}", *([", ".join(said)] if said else []), *region(slots)])
+    return head.DOT.join([f"banjo: {job(section)}", *([", ".join(said)] if said else []), *region(slots)])
 
 
 def job(section: Section) -> str:
@@ -75,23 +128,22 @@ def region(slots: tuple[tuple[FilledSlot, ...], ...]) -> tuple[str, ...]:
     return (f"fret {low}" if low == high else f"frets {low} to {high}",)
 
 
-def _cues(part: Part, section: int) -> list[str]:
-    """What stands beneath each measure: a place where it is new, a lick's name where it is new."""
-    out = []
-    lick, place = "", None
-    measures = part.song.sections[section].measures
-    slots = part.slots[section] if section < len(part.slots) else ()
-    for k in range(len(measures)):
-        words = []
-        for slot in slots[k] if k < len(slots) else ():
-            said = []
-            if slot.position is not None and slot.position != place:
-                place = slot.position
-                said.append(f"at {place}")
-            if slot.lick != lick:
-                lick = slot.lick
-                said.append(lick)
-            if said:
-                words.append(" ".join(said))
-        out.append(", ".join(words))
+def _cues(part: Part) -> list[list[tuple[Cue, ...]]]:
+    """What stands beneath each measure of each section: a place where the hand moves, a lick where one is played that has a name."""
+    out: list[list[tuple[Cue, ...]]] = []
+    said = hand.said(part)
+    for n, section in enumerate(part.song.sections):
+        known = said[n] if n < len(said) else ()
+        out.append([_measure(m, known[k]) if k < len(known) else () for k, m in enumerate(section.measures)])
     return out
+
+
+def _measure(m: Measure, said: hand.Said) -> tuple[Cue, ...]:
+    out = []
+    for s in m.stretches:
+        here = range(s.at, s.at + s.ticks)
+        place = ", ".join([words for at, words in said.moves if at in here])
+        name = ", ".join([words for at, words in said.names if at in here])
+        if place or name:
+            out.append(Cue(s.at, place, name))
+    return tuple(out)

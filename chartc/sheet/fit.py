@@ -14,6 +14,9 @@ from chartc.sheet.label import Label
 from chartc.sheet.pattern import Pattern, Spans, pattern, weights_of
 from chartc.slots.part import FilledSlot, Note
 
+TWO_DIGITS = 4.6
+"""Between two numbers of two digits on one string: less, and they read as one of four, without a line between them."""
+
 LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
 """What the fretting hand does, and the letter for it."""
 
@@ -105,6 +108,10 @@ def fit_of(
     left, right, joined, choked = ink.left, ink.right, ink.joined, ink.choked
     # a slur's letter stands between its notes, beside the figure of a choke
     between = [1.5 if end not in joined else 10.5 if at in choked else 7.2 for at, end in pairwise(ats)]
+    if ink.crowded:
+        between = [
+            max(gap, TWO_DIGITS) if end in ink.crowded else gap for gap, end in zip(between, ats[1:], strict=True)
+        ]
     between.append(style.TAIL + close)
     follows = [*left[1:], 0.0]
     gaps = [
@@ -143,7 +150,7 @@ def fit_of(
         show_meter,
         repeat_start,
         repeat_end,
-        11.0 if choked else 8.0 if 1 in slurred else 6.4 if slurred else 5.5,
+        11.0 if choked else 8.5 if 1 in slurred else 6.4 if slurred else 5.5,
         _stem_foot(rhythm, bool(ink.damped)),
         stack,
         ink.pick_rows,
@@ -184,7 +191,7 @@ class _Ink:
     """What stands in the columns of a measure, and how far it reaches."""
 
     __slots__ = (
-        "amounts", "choked", "damped", "frets", "joined", "lasts", "left", "pick_rows", "picks", "reaches", "right", "slurred",
+        "amounts", "choked", "crowded", "damped", "frets", "joined", "lasts", "left", "pick_rows", "picks", "reaches", "right", "slurred",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -192,6 +199,7 @@ class _Ink:
         self.right: list[float] = []
         self.joined: set[int] = set()
         self.choked: set[int] = set()
+        self.crowded: set[int] = set()
         self.slurred: set[int] = set()
         self.damped: list[int] = []
         self.frets: list[int] = []
@@ -206,11 +214,13 @@ def _ink(
     ats: tuple[int, ...], rhythm: Pattern, groups: dict[int, list[Note]], fingers: dict[tuple[int, int], str]
 ) -> _Ink:
     """The columns' ink: `joined` are the columns whose notes are joined to one before, `choked` and `damped` those of such notes,
-    `slurred` the strings that have joined notes."""
+    `slurred` the strings that have joined notes, `crowded` the columns in which a number of two digits follows another on its string."""
     out = _Ink()
     frets, picks, lasts = out.frets, out.picks, out.lasts
     lefts, rights = rhythm.lefts, rhythm.rights
     fret_half, pick_half, finger_half = halves.fret, halves.pick, halves.finger
+    tall: dict[int, int] = {}
+    before = -1
     for at in ats:
         left, right = lefts.get(at, 0.0), rights.get(at, 0.0)
         group = groups.get(at)
@@ -225,6 +235,10 @@ def _ink(
                 one = fret_half[fret]
                 if one > wide:
                     wide = one
+                if fret > 9:
+                    if tall.get(string) == before:
+                        out.crowded.add(at)
+                    tall[string] = at
                 if pick:
                     picks += (at, level, pick)
                     level += 1
@@ -261,6 +275,7 @@ def _ink(
             if choke:
                 out.choked.add(at)
                 right = wide + style.CHOKE_ROOM
+        before = at
         out.left.append(left if left > wide else wide)
         out.right.append(right if right > wide else wide)
     return out

@@ -14,6 +14,9 @@ from chartc.type.faces import width, wrap
 TITLE = 25.0
 TITLE_LEAST = 17.0
 
+DOT = " \N{MIDDLE DOT} "
+"""Between facts that stand in one line."""
+
 
 def title(
     song: Song, paper: Paper, facts: Sequence[str], key: str | None = None, remarks: Sequence[str] = ()
@@ -47,7 +50,7 @@ def title(
             y += 12.5
             out.append(Text(paper.left, y, line, "italic", 10.5, "credit"))
     y += 4
-    for line in wrap(" \N{MIDDLE DOT} ".join(f for f in facts if f), "regular", 11.0, paper.room):
+    for line in wrap(DOT.join(f for f in facts if f), "regular", 11.0, paper.room):
         y += 14
         out.append(Text(paper.left, y, line, "regular", 11.0, "facts"))
     for line in road_map(song, paper.room):
@@ -109,6 +112,18 @@ def leads(section: Section) -> str:
     return ", ".join(f"{who} {what}" for who, what in said if who)
 
 
+def _pieces(words: str, size: float, room: float) -> tuple[str, ...]:
+    """Small words in lines that end between the pieces that dots part, and inside one only where it is wider than the room."""
+    lines: list[str] = []
+    for piece in words.split(DOT):
+        longer = f"{lines[-1]}{DOT}{piece}" if lines else piece
+        if width(longer, "italic", size) <= room:
+            lines[-1:] = [longer]
+        else:
+            lines += wrap(piece, "italic", size, room)
+    return tuple(lines)
+
+
 @dataclass(frozen=True, slots=True)
 class Heading:
     """A section's name and, small, who leads, fills and chops; on lines of their own where one line is too short."""
@@ -133,7 +148,7 @@ class Heading:
         beside = width(label[-1] if label else "", "bold", self.size) + 9
         if beside + width(words, "italic", self.small) <= self.room:
             return True, (words,) if words else ()
-        return False, wrap(words, "italic", self.small, self.room)
+        return False, _pieces(words, self.small, self.room)
 
     @property
     def height(self) -> float:

@@ -7,8 +7,14 @@ from dataclasses import dataclass
 
 from chartc.chart.song import Section
 from chartc.sheet import breaks, head
+from chartc.sheet.beneath import Cue
 from chartc.sheet.label import Naming
 from chartc.type.faces import Face
+
+
+def nothing(section: Section, measure: int) -> tuple[Cue, ...]:
+    """No words of a chord's own."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +25,8 @@ class Look:
     `keeps_rows` names shrink so that the player's rows stay whole. `naming` says how chords are called, `key` what stands in
     the corner, `heading` what is said of a section beside its name; `face` and `size` are those of the words beneath measures.
     `again` tells whether the sign for the measure before once more is used, `most` how many
-    measures stand in a row, `pencil` whether room for notes by hand is kept where it costs nothing. Lengths in points.
+    measures stand in a row, `pencil` whether room for notes by hand is kept where it costs nothing, `cues` what stands beneath
+    the chords of the measure with that index, each under its own. Lengths in points.
     """
 
     naming: Naming
@@ -33,6 +40,7 @@ class Look:
     again: bool = True
     most: int = breaks.PER_ROW
     pencil: bool = True
+    cues: Callable[[Section, int], tuple[Cue, ...]] = nothing
 
     @property
     def step(self) -> float:

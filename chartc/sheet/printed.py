@@ -4,37 +4,45 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from chartc.chart.song import Ending, Passage, Repeat, Section, Song
+from chartc.chart.song import Ending, Passage, Repeat, Section, Song, sung_only
 from chartc.slots.part import Part
 
 
 def printed(song: Song) -> Song:
-    """The song without cue words and voice where an instrument plays another section's measures: nobody sings there."""
-    seen: set[tuple[int, int]] = set()
-    sections: list[Section] = []
-    for s in song.sections:
-        places = {(m.span.line, m.span.column) for m in s.measures}
-        borrowed = bool(places & seen)
-        seen |= places
-        if borrowed and s.lead not in ("", "voice"):
-            silent = [replace(m, words="", voice=()) if m.words or m.voice else m for m in s.measures]
-            s = replace(s, measures=tuple(silent))
-        sections.append(s)
-    return replace(song, sections=tuple(sections))
+    """The song as it is printed: without words and voice where nobody sings, and without a pickup that is never played, because its
+    section does not open the song, and in which nobody sings: it were a rest in the middle of the song."""
+    return _without_pickups(*_read(song))
 
 
 def printed_part(part: Part) -> Part:
-    """The part of the printed song, without a pickup that is never played, because its section does not open the song, and in which nobody
-    sings: it were a rest in the middle of the song."""
-    song = printed(part.song)
+    """The part of the printed song."""
+    song, idle = _read(part.song)
+    slots = tuple([s[1:] if n in idle else s for n, s in enumerate(part.slots)]) if idle else part.slots
+    return replace(part, song=_without_pickups(song, idle), slots=slots)
+
+
+def _read(song: Song) -> tuple[Song, frozenset[int]]:
+    """The song without words and voice where nobody sings, and the sections whose pickup is idle."""
+    song = sung_only(song)
+    if any(s.pickup for s in song.sections):
+        song = replace(song, sections=tuple([_metered(s) for s in song.sections]))
     opening = song.order[0].section if song.order else 0
-    idle = {n for n, s in enumerate(song.sections) if n != opening and _idle(s)}
+    return song, frozenset([n for n, s in enumerate(song.sections) if n != opening and _idle(s)])
+
+
+def _without_pickups(song: Song, idle: frozenset[int]) -> Song:
     if not idle:
-        return replace(part, song=song)
+        return song
     sections = tuple([_without_pickup(s) if n in idle else s for n, s in enumerate(song.sections)])
     order = tuple([_moved(p) if p.section in idle else p for p in song.order])
-    slots = tuple([s[1:] if n in idle else s for n, s in enumerate(part.slots)])
-    return replace(part, song=replace(song, sections=sections, order=order), slots=slots)
+    return replace(song, sections=sections, order=order)
+
+
+def _metered(s: Section) -> Section:
+    """The section with a pickup in the meter that it leads to: it is a part of such a measure, no measure of its own meter."""
+    if not s.pickup or len(s.measures) < 2 or s.measures[0].ticks > s.measures[1].meter.ticks:
+        return s
+    return replace(s, measures=(replace(s.measures[0], meter=s.measures[1].meter), *s.measures[1:]))
 
 
 def _idle(s: Section) -> bool:

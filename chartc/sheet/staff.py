@@ -26,8 +26,10 @@ LINES = [(0.0, 0.0), *((n * style.LINE_GAP - 4.0, n * style.LINE_GAP + style.FRE
 """Where the white behind a number begins, and the number's baseline, by string."""
 
 FRET = TextStyle("bold", style.FRET, "fret")
-LETTER = TextStyle("italic", style.TECHNIQUE, "technique")
+LETTER = TextStyle("regular", style.TECHNIQUE, "technique")
 RISE = TextStyle("regular", style.TECHNIQUE, "technique")
+SLUR = 1.4
+"""How much higher a slur's upper edge bends than its lower one."""
 SLIDE = LineStyle("slide", 0.9)
 
 
@@ -196,7 +198,7 @@ def _slur_of(tenths: int) -> Shape:
         (0.0, 0.0),
         (
             ((third, -bend), (long - third, -bend), (long, 0.0)),
-            ((long - third, -bend - 1.1), (third, -bend - 1.1), (0.0, 0.0)),
+            ((long - third, -bend - SLUR), (third, -bend - SLUR), (0.0, 0.0)),
         ),
         0.0,
         "slur",

@@ -17,7 +17,7 @@ BRACKET = LineStyle("bracket", style.THIN)
 PICK = TextStyle("regular", style.PICK, "pick")
 TRIPLET = TextStyle("italic", style.TRIPLET, "triplet")
 
-FLAG = Shape((0.0, 0.0), (((0.6, -1.8), (4.0, -1.9), (3.8, -4.3)),), 1.1, "flag")
+FLAG = Shape((0.0, 0.0), (((0.6, -1.8), (4.0, -1.9), (3.8, -4.3)),), 1.3, "flag")
 DOT = shape_of(dot(0.0, 0.0, 1.15, "dot"))
 
 

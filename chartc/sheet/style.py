@@ -48,5 +48,5 @@ STEM_TOP = 5.2
 STEM_FOOT = 17.0
 HALF_FOOT = 11.0
 
-HELPER = 0.4
+HELPER = 0.25
 """Grey of what only helps."""

@@ -17,7 +17,7 @@ from chartc.slots.joins import Costs
 from chartc.slots.part import FilledSlot, Part
 from chartc.slots.problem import Means, Problem, Solution, build_problem, unmet_requests
 from chartc.slots.slot import cut
-from chartc.slots.unfold import before_each_neighbour, for_each_time
+from chartc.slots.unfold import before_each_neighbour, for_each_time, merged
 from chartc.text.diagnostic import Diagnostic, in_order
 
 __all__ = ["Means", "choose", "fill", "fill_ways"]
@@ -78,7 +78,7 @@ def fill_ways(song: Song, means: Means, ways: int) -> tuple[tuple[Part, ...], tu
             found = (*found, Diagnostic("ways-fewer", message, span, help, "warning"))
             break
         solutions.append(another)
-    return tuple(part_of(problem, s, way) for way, s in enumerate(solutions, 1)), in_order(found)
+    return tuple(merged(part_of(problem, s, way), song) for way, s in enumerate(solutions, 1)), in_order(found)
 
 
 def requests(song: Song, means: Means) -> tuple[Diagnostic, ...]:

@@ -69,7 +69,7 @@ def fifth_string(song: Song, instrument: Instrument, spikes: tuple[int, ...]) ->
         return (over + outside + 0.4 * work, fret, midi)
 
     work, fret, midi = min(options, key=cost)
-    name = pitch.note_name(midi, flats=song.key.signature < 0)[:-1]
+    name = pitch.note_name(midi, song.key.signature)[:-1]
     if work == 0:
         words = f"{name}, as tuned"
     elif work == 1:

@@ -18,7 +18,7 @@ from chartc.slots.costs import NEVER
 from chartc.slots.domain import Domain
 from chartc.slots.graph import Some
 from chartc.slots.recent import Recent
-from chartc.slots.traits import CODES, FRETS, Traits
+from chartc.slots.traits import CODES, FRETS, MAJOR_THIRD, Traits
 from chartc.theory.chord import Chord
 
 Costs = npt.NDArray[np.int32]
@@ -157,7 +157,7 @@ class Joins:
         costs[forbidden] = NEVER
 
     def _land(self, costs: Costs, wanted: Sequence[Pairing], a: Traits, b: Traits) -> None:
-        """A lead-in meets the note it makes for."""
+        """A lead-in meets the note it makes for, and its tail does not have the major third of a minor chord."""
         group, row = np.nonzero(a.leads_to >= 0)
         if not len(group):
             return
@@ -169,6 +169,8 @@ class Joins:
         missed[first < 0] = 4
         missed[a.leads_to[group, row] != roots[group]] = 12
         missed += np.where(leading[group, last % 12], 0, 6)[:, None]
+        minor = np.array([_minor(p.after.context.chord) for p in wanted])
+        missed += np.where(minor[group] & (a.brightens[group, row] > 0), 12, 0)[:, None]
         costs[group, row] += (missed * self.weight["landing"]).astype(np.int32)
 
 
@@ -185,6 +187,11 @@ def _leading(chord: Chord) -> tuple[bool, ...]:
     frame = [v for d, v in zip(quality.degrees, quality.classes, strict=True) if d in _FRAME]
     near = {(chord.root_class + v + step) % 12 for v in frame for step in (-2, -1, 1, 2)}
     return tuple(n in near for n in range(12))
+
+
+def _minor(chord: Chord) -> bool:
+    """Whether the chord has a minor third and no major one."""
+    return 3 in chord.quality.classes and MAJOR_THIRD not in chord.quality.classes
 
 
 def _region_table(other_chord: bool, line_begins: bool) -> Costs:

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import replace
 
 from chartc.chart.song import Passage, Section, Song
+from chartc.slots.part import Part
 
 
 def before_each_neighbour(song: Song) -> tuple[Song, tuple[str, ...]]:
@@ -55,3 +56,49 @@ def _copied(
         f"{song.sections[n].label} is printed {len(c)} times, {how}" for n, c in sorted(copies.items()) if len(c) > 1
     )
     return replace(song, sections=tuple(sections), order=order), remarks
+
+
+def merged(part: Part, song: Song) -> Part:
+    """The part with copies of a section that turned out alike printed once; `song` is the one whose sections were copied."""
+    if len(part.song.sections) == len(song.sections):
+        return part
+    base = {(s.span.line, s.span.column): s for s in song.sections}
+    groups: dict[tuple[Section, object], list[int]] = {}
+    for n, copy in enumerate(part.song.sections):
+        groups.setdefault((base[copy.span.line, copy.span.column], part.slots[n]), []).append(n)
+    counts = Counter(section.id for section, _ in groups)
+    place: dict[int, int] = {}
+    sections: list[Section] = []
+    for (section, _), copies in groups.items():
+        place.update(dict.fromkeys(copies, len(sections)))
+        first = part.song.sections[copies[0]]
+        if counts[section.id] == 1:
+            first = section
+        elif len(copies) > 1:
+            words = [part.song.sections[n].label[len(section.label) + 2 : -1] for n in copies]
+            first = replace(first, label=f"{section.label} ({_together(words)})")
+        sections.append(first)
+    order = tuple([Passage(place[p.section], p.measures) for p in part.song.order])
+    remarks = []
+    for remark in part.remarks:
+        of = next((s for s in song.sections if remark.startswith(f"{s.label} is printed ")), None)
+        if of is None:
+            remarks.append(remark)
+        elif counts[of.id] > 1:
+            remarks.append(f"{of.label} is printed {counts[of.id]} times, {remark.split(' times, ', 1)[1]}")
+    return replace(
+        part,
+        song=replace(part.song, sections=tuple(sections), order=order),
+        slots=tuple([slots for _, slots in groups]),  # type: ignore[misc]
+        remarks=tuple(remarks),
+    )
+
+
+def _together(words: list[str]) -> str:
+    """`before verse and tag` for two copies, `times 1 and 3`."""
+    first, _, _ = words[0].partition(" ")
+    if all(w.startswith(f"{first} ") for w in words) and first in ("before", "time"):
+        rest = [w.removeprefix(f"{first} ") for w in words]
+        first = "times" if first == "time" else first
+        return f"{first} {', '.join(rest[:-1])} and {rest[-1]}"
+    return f"{', '.join(words[:-1])} and {words[-1]}"

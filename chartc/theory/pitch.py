@@ -56,9 +56,13 @@ def midi(note: str) -> int:
     return 12 * (int(octave) + 1) + _SEMITONES[letter] + sum(_SIGNS[c] for c in signs)
 
 
-def note_name(midi: int, flats: bool = False) -> str:
-    """A MIDI number as a note name with its octave, `C4` for 60."""
-    names = ("C D♭ D E♭ E F G♭ G A♭ A B♭ B" if flats else "C C♯ D E♭ E F F♯ G A♭ A B♭ B").split()
+def note_name(midi: int, signature: int = 0) -> str:
+    """A MIDI number as a note name with its octave, `C4` for 60: spelled as in a key of so many sharps (flats where negative), and what is
+    not in its scale as is usual."""
+    scale = [tone for tone in range(signature - 1, signature + 6) if tone * 7 % 12 == midi % 12]
+    if scale:
+        return f"{name(simple(scale[0]))}{midi // 12 - 1}"
+    names = ("C D♭ D E♭ E F G♭ G A♭ A B♭ B" if signature < 0 else "C C♯ D E♭ E F F♯ G A♭ A B♭ B").split()
     return f"{names[midi % 12]}{midi // 12 - 1}"
 
 

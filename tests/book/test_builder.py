@@ -22,7 +22,7 @@ from chartc.book.make import Made, Task, Wanted, make
 from chartc.cli import main
 from chartc.player import Player, load_player
 from chartc.store.cache import FOLDER
-from tests.book.charts import band, chart
+from tests.book.charts import band, chart, texts
 
 ROOT = Path(__file__).parents[2]
 OLD_NS = 10_000_000_000
@@ -329,3 +329,14 @@ def test_one_engine_for_many_machines(songs: Path, tmp_path: Path) -> None:
         n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
     ) as local:
         assert build(songs, tmp_path / "out", "--cluster", local.scheduler_address) == clean
+
+
+def test_chord_sheets_print_a_section_once(tmp_path: Path) -> None:
+    """Protects the band's sheet: sections that the backup sheet prints for each time they are played stand once on the chord sheet made with it."""
+    path = tmp_path / "twice.chartc"
+    text = chart("Twice", rows=2).replace("section verse", "form verse, verse\nsection verse")
+    path.write_text(text, encoding="utf-8")
+    assert main(["build", str(path), "--vary-returns", "--sheet", "backup,chords", "--out", str(tmp_path / "out")]) == 0
+    backup, chords = ("\n".join(texts(tmp_path / "out" / f"twice-G-{kind}.pdf")) for kind in ("backup", "chords"))
+    assert "Verse (time 2)" in backup
+    assert "(time" not in chords and chords.count("Verse") == 1

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chartc.book.ranking import Sung, ranked, trio
+from chartc.book.ranking import Sung, chosen, ranked, trio
 from chartc.book.retuning import MOST_EXACT, TUNED, Stand, least, moves, stand, total, work
 from chartc.book.singers import VOICES, Range, Singer
 from chartc.chart.song import Melody
@@ -81,6 +81,34 @@ def test_the_harmony_sets_the_ceiling() -> None:
     assert alone.melody.high + VOICES["tenor"].at_high > tenor.range.high
     assert both.missing == 0 and both.melody.high + VOICES["tenor"].at_high <= tenor.range.high
     assert both.key != alone.key
+
+
+@given(
+    st.lists(singers(), min_size=1, max_size=3),
+    st.integers(45, 70),
+    st.integers(3, 20),
+    st.sampled_from(["G", "Bb", "F#", "A minor", "E dorian", "D mixolydian"]),
+)
+def test_a_band_takes_the_plain_key_next_to_an_odd_one(group: list[Singer], low: int, span: int, word: str) -> None:
+    """Protects the band from six sharps for half a semitone of comfort: nothing strains more than in the best key, the melody lies at most
+    a semitone farther off for each singer, and no key that is as near has fewer sharps or flats."""
+    key = parse_key(word)
+    assert key is not None
+    found = ranked(key, Melody(low, low + span), list(trio(group)))
+    best, taken = found[0], chosen(found)
+    near = [
+        f for f in found if (f.missing, f.strain) == (best.missing, best.strain) and f.off - best.off <= 2 * len(group)
+    ]
+    assert taken in near
+    assert abs(taken.key.signature) == min(abs(f.key.signature) for f in near)
+
+
+def test_g_is_taken_for_f_sharp() -> None:
+    """Protects an ordinary evening: the melody lies best in F♯, as comfortably in G."""
+    key = parse_key("G")
+    assert key is not None
+    found = ranked(key, Melody(62, 71), trio([Singer("Lead", Range(55, 76), Range(58, 73))]))
+    assert found[0].key.label == "F♯" and chosen(found).key.label == "G"
 
 
 STANDS = [Stand(0, 0), Stand(0, 7), Stand(0, 9), Stand(0, 10), Stand(1, 0), Stand(2, 0)]

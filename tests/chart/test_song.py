@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from chartc.chart.cells import shares
+from chartc.chart.sections import kind_of
 from chartc.chart.song import Ending, Measure, Melody, Passage, Repeat, Request, Song, in_key
 from chartc.theory.key import all_keys, parse_key
 from chartc.theory.meter import Meter, Tempo
@@ -199,3 +200,15 @@ def test_transposition_there_and_back(mode: str) -> None:
         assert in_key(there, home) == start
         for b in all_keys(home.mode):
             assert in_key(in_key(there, b), a) == there
+
+
+@pytest.mark.parametrize(
+    ("label", "kind"),
+    [
+        ("verse", "verse"), ("last chorus", "chorus"), ("fiddle break as verse", "break"), ("half verse two", "verse"),
+        ("chorus tag", "chorus"), ("way out", "verse"), ("as verse", "verse"), ("Part Two as chorus", "verse"),
+    ],
+)  # fmt: skip
+def test_a_word_of_the_name_says_the_kind(label: str, kind: str) -> None:
+    """Protects the climax: a last chorus is a chorus; what a section borrows says nothing of its kind."""
+    assert kind_of(label) == kind

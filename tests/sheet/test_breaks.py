@@ -26,10 +26,24 @@ def test_the_players_rows_are_kept() -> None:
 
 
 def test_long_lines_are_cut_evenly() -> None:
-    """Protects against a measure stranded alone: five are three and two, nine three times three, forty ten times four."""
+    """Protects against a measure stranded alone: five are three and two, six three and three, forty ten times four."""
     assert sizes(5, 5, least=120.0) == [3, 2]
-    assert sizes(9, 9) == [3, 3, 3]
+    assert sizes(6, 6, least=120.0) == [3, 3]
     assert sizes(40, 40) == [4] * 10
+
+
+def test_a_long_line_keeps_its_phrases() -> None:
+    """Protects phrases of four in a line of many measures: what is left over stands at its end, not at its beginning."""
+    assert sizes(9, 9) == [4, 3, 2]
+    assert sizes(17, 17) == [4, 4, 4, 3, 2]
+    # the first measure is so wide that three fill the row: its phrase alone is cut in two
+    assert [z - a for a, z in Rows([Item(200.0 if n == 0 else 120.0, 0, False) for n in range(16)]).broken(500.0)] == [
+        2,
+        2,
+        4,
+        4,
+        4,
+    ]
 
 
 def test_a_measure_alone_on_its_line_joins_the_row_before() -> None:

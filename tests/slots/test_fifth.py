@@ -65,7 +65,7 @@ SPIKES = (7, 9, 10)
 def stand(key: str, rows: str = THREE_CHORDS, spikes: tuple[int, ...] = SPIKES) -> tuple[int, str, str]:
     """For a song of three chords in a key: the spike's fret or 0, the note, and the words to the player."""
     found = fifth_string(song(rows, key=key), FIVE_STRING_BANJO, spikes)
-    return found.fret, pitch.note_name(found.pitch, flats=True), found.words
+    return found.fret, pitch.note_name(found.pitch, -5), found.words
 
 
 @pytest.mark.parametrize(

@@ -181,6 +181,15 @@ def test_a_lead_in_meets_the_note_it_makes_for() -> None:
     assert (last, first) == (59, 60)
 
 
+def test_a_tail_has_no_major_third_of_a_minor_chord() -> None:
+    """Protects minor songs: a tail from the major third down to the root leads into a major chord, and not into the minor one."""
+    down = "{name: down, role: lead-in, chord: any, to: C, strings: 1 2, frets: 2 3, picks: M I, fingers: m r}"
+    on_c = "{name: on-c, role: roll, strings: 2 1 3 2 1 3 2 1, picks: T M I T M I T M}"
+    for chord, wanted in (("C", "down"), ("Cm", "on-c")):
+        before, after = both(f"| G | {chord} |", (on_c, down), weighing(landing=5), ("down",), **FAST)
+        assert (before[0].lick, after[0].lick) == ("down", wanted), chord
+
+
 def test_about_half_of_the_changes_have_a_lead_in() -> None:
     """Protects the measure in tails: over many changes of chord some have one and some have none; without the weight the
     liking for tails puts one before every change."""

@@ -109,6 +109,17 @@ def test_phrases_end_in_a_gap_where_the_chart_says_nothing() -> None:
     assert [s.context.voice for s in halves[-2:]] == ["held", "silent"]
 
 
+def test_nobody_sings_where_the_banjo_plays_the_verse() -> None:
+    """Protects breaks: the voice of the verse says nothing of a break that borrows its measures; who sings another's measures is a
+    voice still, and a singer by name is one where the measures have a row for the voice."""
+    verse = "section verse, 2 measures\nlead Ada Moss\n| G | D7 |\nvoice | sung | held |\n"
+    taken = "section break as verse\nlead banjo\n\nsection second verse as verse\nlead voice duet\n"
+    got = slots(verse + taken)
+    assert [(s.context.voice, s.context.job) for s in got] == [
+        ("sung", "answer"), ("held", "answer"), ("none", "break"), ("none", "break"), ("sung", "answer"), ("held", "answer"),
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("head", "job"),
     [
@@ -125,6 +136,10 @@ def test_phrases_end_in_a_gap_where_the_chart_says_nothing() -> None:
         ("section break, 1 measure\nlead fiddle, chop banjo", "chop"),
         ("section break, 1 measure\nlead fiddle, chop nobody", "chop"),
         ("section break, 1 measure\nlead fiddle, chop mandolin", "support"),
+        ("section verse, 1 measure\nlead voice duet, fills banjo", "answer"),
+        ("section verse, 1 measure\nlead two voices", "answer"),
+        ("section verse, 1 measure\nlead quartet", "answer"),
+        ("section verse, 1 measure\nlead fiddle duet", "chop"),
         ("section verse, 1 measure", "answer"),
         ("section chorus, 1 measure", "answer"),
         ("section break, 1 measure", "chop"),

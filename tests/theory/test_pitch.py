@@ -101,13 +101,15 @@ def test_what_is_no_note_raises(name: str) -> None:
         pitch.midi(name)
 
 
-@given(st.integers(0, 119), st.booleans())
-def test_note_names_are_there_and_back(number: int, flats: bool) -> None:
+@given(st.integers(0, 119), st.integers(-7, 7))
+def test_note_names_are_there_and_back(number: int, signature: int) -> None:
     """Each MIDI number is printed as a name that means it again."""
-    assert pitch.midi(pitch.note_name(number, flats)) == number
+    assert pitch.midi(pitch.note_name(number, signature)) == number
 
 
-def test_note_names_follow_the_asked_signs() -> None:
-    """With flats no sharp is printed; without, the names are those of the usual keys."""
-    assert [pitch.note_name(n, flats=True) for n in (61, 66, 70)] == ["D♭4", "G♭4", "B♭4"]
+def test_note_names_follow_the_key() -> None:
+    """With flats no sharp is printed, with many sharps no flat: the string is tuned to G♯ in F♯ and to A♭ in D♭. Without a key the names are the
+    usual ones."""
+    assert [pitch.note_name(n, -5) for n in (61, 66, 70)] == ["D♭4", "G♭4", "B♭4"]
+    assert [pitch.note_name(68, n) for n in (-5, 0, 3, 6)] == ["A♭4", "A♭4", "G♯4", "G♯4"]
     assert [pitch.note_name(n) for n in (61, 66, 70)] == ["C♯4", "F♯4", "B♭4"]
