@@ -11,7 +11,7 @@ from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
 from chartc.neck.instruments import five_string_banjo, known, own_instrument, tuned
 from chartc.slots.choose import Means
-from chartc.slots.rulebook import WEIGHTS, against, load_rulebook, own_rules
+from chartc.slots.rulebook import LEVELS, WEIGHTS, against, load_rulebook, own_rules
 from chartc.text.diagnostic import Diagnostic, has_errors, nearest
 from chartc.text.reading import read
 from chartc.text.source import Source
@@ -25,14 +25,16 @@ SPIKES = (7, 9, 10)
 @dataclass(frozen=True)
 class Player:
     """All that a player settles once. `sheets` and `paper` are what is printed where the command line does not say; `files` are
-    those that the settings were read from. `written` is the name as the file has it, and `instrument_written` that of an instrument that the
-    file describes: places for what is found where they are printed."""
+    those that the settings were read from. `lacking` are the names of licks that a chart may pin though this player has no such lick, each
+    with the reason (`is a lick of Wend Askary`). `written` is the name as the file has it, and `instrument_written` that of an instrument that
+    the file describes: places for what is found where they are printed."""
 
     name: str
     means: Means
     sheets: tuple[str, ...] = ()
     paper: str = ""
     files: tuple[Path, ...] = ()
+    lacking: tuple[tuple[str, str], ...] = ()
     written: Leaf | None = None
     instrument_written: Leaf | None = None
 
@@ -46,7 +48,7 @@ def load_player(
     """
     found: list[Diagnostic] = []
     if path is None:
-        return Player("", _means(five_string_banjo(), SPIKES, Limits(), {}, (), (), found)), tuple(found)
+        return Player("", _means("", five_string_banjo(), SPIKES, Limits(), {}, (), (), found)), tuple(found)
     source, errors = read(path)
     found.extend(errors)
     tree = None
@@ -82,22 +84,31 @@ def load_player(
     wanted = pick.words("sheet", sheets)
     paper = pick.word("paper", papers, "") if "paper" in tree.entries else ""
     pick.taken.add("paper")
+    level = pick.word("level", LEVELS, Means.level)
     pick.done()
     if has_errors(found) or name is None:
         return None, tuple(found)
     described = tree.entries.get("instrument")
     instrument_name = described.entries.get("name") if isinstance(described, Table) else None
-    means = _means(instrument, spikes, limits, weights, licks, rules, found)
+    means = replace(_means(name.text, instrument, spikes, limits, weights, licks, rules, found), level=level)
     files = (path, *(Path(source.name) for source in (*licks, *rules)))
     if has_errors(found):
         return None, tuple(found)
     player = Player(
-        name.text, means, wanted, paper, files, name, instrument_name if isinstance(instrument_name, Leaf) else None
+        name.text,
+        means,
+        wanted,
+        paper,
+        files,
+        tuple((lick.name, f"lies beyond the limits of {name.text}") for lick in means.library.beyond),
+        name,
+        instrument_name if isinstance(instrument_name, Leaf) else None,
     )
     return player, tuple(found)
 
 
 def _means(
+    name: str,
     instrument: Instrument,
     spikes: tuple[int, ...],
     limits: Limits,
@@ -111,18 +122,20 @@ def _means(
     found.extend(errors)
     library = own
     if licks:
-        theirs, errors = load_library(licks, instrument, limits)
+        theirs, errors = load_library(licks, instrument, limits, name)
         found.extend(errors)
         names = set(theirs.by_name)
         first = len(own.licks)
         library = Library(
             tuple(x for x in own.licks if x.name not in names)
-            + tuple(replace(x, order=x.order + first) for x in theirs.licks)
+            + tuple(replace(x, order=x.order + first) for x in theirs.licks),
+            tuple(x for x in theirs.beyond if x.name not in own.by_name),
         )
     book, errors = load_rulebook((own_rules(), *rules))
     found.extend(errors)
     if not has_errors(errors):
-        found.extend(against(book, library))
+        # a rule may speak of a lick that lies beyond this player: players share rules as they share licks
+        found.extend(against(book, Library((*library.licks, *library.beyond))))
     if weights:
         book = replace(book, weights=tuple({**book.weight, **weights}.items()))
     return Means(instrument, spikes, limits, library, book)

@@ -13,6 +13,7 @@ from chartc.player import SPIKES, Player, load_player
 from chartc.slots.choose import fill
 from chartc.slots.rulebook import load_rulebook, own_rules
 from chartc.text.diagnostic import Diagnostic, show
+from tests.book.charts import HIGH, LOW
 from tests.slots.small import flat, song
 
 FIVE_STRING_BANJO = five_string_banjo()
@@ -298,3 +299,46 @@ def test_the_limits_are_felt_in_the_choice(tmp_path: Path) -> None:
     assert filled is not None
     notes = [n for slot in flat(filled) for n in slot.notes]
     assert notes and all(n.finger != "p" and n.fret <= 7 for n in notes)
+
+
+def test_the_level_of_the_file(tmp_path: Path) -> None:
+    """Protects a student's file: it may say how difficult parts may be; full is usual, and a slip is told with the words that are known."""
+    assert good(tmp_path, "player: Hob\n").means.level == "full"
+    for level, hardest in (("easy", 2), ("middle", 3), ("full", 5)):
+        means = good(tmp_path, f"player: Hob\nlevel: {level}\n").means
+        assert (means.level, means.hardest) == (level, hardest)
+    player, found = load(tmp_path, "player: Hob\nlevel: easier\n")
+    assert player is None and [d.code for d in found] == ["yaml-word"] and "easy, middle, full" in found[0].help
+
+
+def test_a_lick_beyond_the_limits_is_left_out(tmp_path: Path) -> None:
+    """Protects a player with a shared lick file: what only the player's own limits forbid is a warning that names the player, the other
+    licks are there, and rules may still speak of the one that is not."""
+    low = LOW.removeprefix("licks:\n")
+    rules = "rulebook: one\nrules:\n  - {rule: one, of: {lick: [wend-skylight]}, price: 0}\n"
+    text = "player: Hob\nlimits: {highest-fret: 10}\nlicks: own.yaml\nrules: one.yaml\n"
+    player, found = load(tmp_path, text, own=HIGH + low, one=rules)
+    assert player is not None
+    assert [(d.code, d.severity) for d in found] == [("lick-limits", "warning")]
+    assert "wend-skylight lies beyond the limits of Hob (it goes beyond fret 10)" in found[0].message
+    names = player.means.library.by_name
+    assert "wend-cellar" in names and "wend-skylight" not in names
+    assert player.lacking == (("wend-skylight", "lies beyond the limits of Hob"),)
+
+
+def test_each_limit_may_leave_a_lick_out(tmp_path: Path) -> None:
+    """Protects hands: the little finger counts as the highest fret does."""
+    for limits in ("{little-finger: no}", "{highest-fret: 11}"):
+        player, found = load(tmp_path, f"player: Hob\nlimits: {limits}\nlicks: own.yaml\n", own=HIGH)
+        assert player is not None and [d.code for d in found] == ["lick-limits"], limits
+    assert not good(tmp_path, "player: Hob\nlimits: {highest-fret: 12}\nlicks: own.yaml\n", own=HIGH).lacking
+
+
+def test_a_lick_that_no_usual_hand_can_play_stays_an_error(tmp_path: Path) -> None:
+    """Protects against slips in a row: narrow limits do not make a warning of a lick that is wrong in itself."""
+    wide = LOW.replace("0  0  0  0  0  0  0  0", "4 13 0 5 0 0 0 0") + "    fingers: i  p . m . . . .\n"
+    wrong = HIGH.replace("strings: 1 ", "strings: 7 ")
+    for own, code in ((wide, "lick-hand"), (wrong, "lick-string")):
+        for limits in ("{}", "{highest-fret: 10}"):
+            player, found = load(tmp_path, f"player: Hob\nlimits: {limits}\nlicks: own.yaml\n", own=own)
+            assert player is None and [(d.code, d.severity) for d in found] == [(code, "error")], limits

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -16,11 +15,12 @@ from chartc.book.charts import Outcome
 from chartc.book.gather import relist
 from chartc.book.lists import BookList, read_list
 from chartc.book.make import Made, Task, Wanted
+from chartc.book.players import LoadPlayer, Seat, Seats, seats
 from chartc.book.pool import Failed
 from chartc.book.resolve import Resolved, resolve
 from chartc.player import Player
 from chartc.store.stamp import digest
-from chartc.text.diagnostic import Diagnostic, has_errors
+from chartc.text.diagnostic import has_errors
 from chartc.text.reading import decode
 from chartc.type.printable import unprintable
 
@@ -47,10 +47,6 @@ class Asked:
     musicxml: bool = False
 
 
-LoadPlayer = Callable[[str], tuple[Player | None, tuple[Diagnostic, ...]]]
-"""A player by the path of the settings. Raises OSError."""
-
-
 def build_books(
     run: Run,
     names: Sequence[str],
@@ -62,57 +58,59 @@ def build_books(
     """Builds the book of every list for each of its players; for the player `usual` alone where the list names none or `load` is None."""
     outcome = Outcome()
     for name in names:
-        before = len(outcome.failed)
-        try:
-            source, found = decode(run.read(name), name)
-        except OSError as error:
-            outcome.trouble.append((name, error.strerror or str(error)))
-            outcome.failed.append(name)
-            continue
-        outcome.found.extend(found)
-        listed = None
-        if source is not None:
-            listed, found = read_list(source, Path(name), run.read)
-            outcome.found.extend(found)
-        if listed is None:
-            outcome.failed.append(name)
-            continue
-        for listing in listed.listings:
-            run.record.listings[listing] = relist(listing)
-        for stem, player in _players(listed, usual, load, outcome):
-            _one(run, name, listed, player, stem, asked, outcome, progress)
-        if any(d.severity == "error" for d in outcome.found) and len(outcome.failed) == before:
-            outcome.failed.append(name)
+        before = len(outcome.failed), len(outcome.trouble)
+        _list(run, name, usual, load, asked, outcome, progress)
+        if (len(outcome.failed), len(outcome.trouble)) != before:
+            run.incomplete.add(name)
     return outcome
 
 
-def _players(listed: BookList, usual: Player, load: LoadPlayer | None, outcome: Outcome) -> list[tuple[str, Player]]:
-    """The players with what their books' names end in."""
-    if load is None or not listed.players:
-        found = tuple(unprintable([usual.written]))
+def _list(
+    run: Run, name: str, usual: Player, load: LoadPlayer | None, asked: Asked, outcome: Outcome, progress: Counted
+) -> None:
+    """Builds the books of one list."""
+
+    def failed(what: str) -> None:
+        progress.more(1)
+        outcome.failed.append(what)
+        progress.step(what, True)
+
+    try:
+        source, found = decode(run.read(name), name)
+    except OSError as error:
+        outcome.trouble.append((name, error.strerror or str(error)))
+        failed(name)
+        return
+    outcome.found.extend(found)
+    listed = None
+    if source is not None:
+        listed, found = read_list(source, Path(name), run.read)
         outcome.found.extend(found)
-        return [] if found else [("", usual)]
-    out: list[tuple[str, Player]] = []
-    for path, span in listed.players:
-        try:
-            player, found = load(path)
-        except OSError as error:
-            help = "a path in this file is relative to the file"
-            outcome.found.append(Diagnostic("file-unreadable", f"{path}: {error.strerror or error}", span, help))
+    if listed is None:
+        failed(name)
+        return
+    for listing in listed.listings:
+        run.record.listings[listing] = relist(listing)
+    playing = seats(listed, usual, load)
+    outcome.found.extend(playing.found)
+    for path in playing.missing:
+        # nobody noted which files such a player consists of, so that the next run must look again
+        run.whole = False
+        failed(f"{name} for {path}")
+    for seat in playing.seats:
+        # the player's name stands on the pages
+        lacking = tuple(unprintable([seat.player.written]))
+        if lacking:
+            outcome.found.extend(lacking)
+            failed(f"{name} for {seat.player.name}")
             continue
-        outcome.found.extend(found)
-        lacking = () if player is None else tuple(unprintable([player.written]))
-        outcome.found.extend(lacking)
-        if player is not None and not lacking:
-            stem = os.path.splitext(os.path.basename(path))[0]
-            taken = [s for s, _ in out]
-            out.append((stem if stem not in taken else f"{stem}-{taken.count(stem) + 1}", player))
-    return out
+        _one(run, name, listed, seat, playing, asked, outcome, progress)
 
 
 def _one(
-    run: Run, name: str, listed: BookList, player: Player, stem: str, asked: Asked, outcome: Outcome, progress: Counted
+    run: Run, name: str, listed: BookList, seat: Seat, playing: Seats, asked: Asked, outcome: Outcome, progress: Counted
 ) -> None:
+    player = seat.player
     kinds, paper = asked.kinds or player.sheets or ("backup",), asked.paper_of(player)
     resolved, found, trouble = resolve(listed, player, run.read)
     outcome.found.extend(found)
@@ -131,33 +129,39 @@ def _one(
             outcome.defects.append((chart, result.words))
         else:
             made[n] = result
-            outcome.found.extend(result.found)
+            outcome.found.extend(playing.said(result.found, player))
             bad = has_errors(result.found)
         if bad:
-            outcome.failed.append(chart)
+            outcome.failed.append(f"{chart} for {player.name}" if len(playing.seats) > 1 else chart)
         progress.step(chart, bad)
     if not any(m.sheets for m in made):
         return
-    path = asked.out / (f"{Path(name).stem}-{stem}.pdf" if stem else f"{Path(name).stem}.pdf")
+    path = asked.out / f"{seat.named(Path(name).stem)}.pdf"
     origin = _origin(listed, resolved, jobs, player, paper)
     try:
         run.write(path, origin, lambda: book(listed, resolved, made, player.name, paper))
         if asked.png:
             _pictures(run, path, origin)
-        _files(run, path, origin, bound(listed, resolved, made))
+        _files(run, name, path, origin, listed, bound(listed, resolved, made))
     except OSError as error:
         outcome.trouble.append((str(path), error.strerror or str(error)))
 
 
-def _files(run: Run, path: Path, origin: str, songs: Sequence[Song]) -> None:
-    """The songs' own files beside the book, named and numbered so that they sort as the book has them. Raises OSError."""
-    digits = max(2, len(str(len(songs))))
-    for number, song in enumerate(songs, 1):
+def _files(run: Run, name: str, path: Path, origin: str, listed: BookList, songs: Sequence[Song]) -> None:
+    """The songs' own files beside the book of the list `name`, numbered as the book has them: the number in the set, and before it that
+    of the set where there are several. Raises OSError."""
+    digits = max(2, len(str(max((song.number for song in songs), default=0))))
+    sets = len(str(len(listed.sets)))
+    for song in songs:
         chart = Path(song.chosen.listed.path).stem
+        place = f"{song.number:0{digits}}"
+        if len(listed.sets) > 1:
+            place = f"{song.chosen.set + 1:0{sets}}-{place}"
         for file in song.made.files:
             key = song.made.facts[file.part].file_word
-            to = path.with_name(f"{path.stem}-{number:0{digits}}-{chart}-{key}-backup{file.ending}")
-            run.write(to, digest(f"{origin} {to.name}".encode("utf-8", "surrogateescape")), partial(bytes, file.data))
+            to = path.with_name(f"{path.stem}-{place}-{chart}-{key}-backup{file.ending}")
+            origin_of = digest(f"{origin} {to.name}".encode("utf-8", "surrogateescape"))
+            run.write(to, origin_of, partial(bytes, file.data), beside=name)
 
 
 def _pictures(run: Run, path: Path, origin: str) -> None:

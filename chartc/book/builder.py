@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import astuple, dataclass, field
@@ -52,6 +53,10 @@ class Run:
     started_ns: int = field(default_factory=time.time_ns)
     sure: bool = True
     """Whether every player's files were at rest since before they were read: else nothing is kept for the next run."""
+    whole: bool = True
+    """Whether all that was read is noted: else the next run has to look again."""
+    incomplete: set[str] = field(default_factory=set)
+    """Lists of which something could not be made."""
 
     def read(self, path: str) -> bytes:
         """A file's bytes, noted. Raises OSError."""
@@ -66,10 +71,13 @@ class Run:
             noted = self.record.read[str(path)].stamp
             # it was read before it was noted, and may have been another then
             self.sure = self.sure and noted is not None and noted.mtime_ns <= self.started_ns
-        return Band(player, settings(player), digest(json.dumps([program(), self.options, parts]).encode()))
+        return Band(
+            player, settings(player), digest(json.dumps([program(), self.options, parts, player.lacking]).encode())
+        )
 
-    def write(self, path: Path, origin: str, data: Callable[[], bytes]) -> None:
-        """Writes an output, unless it stands there already as it was made from the same. Raises OSError."""
+    def write(self, path: Path, origin: str, data: Callable[[], bytes], beside: str = "") -> None:
+        """Writes an output, unless it stands there already as it was made from the same; `beside` is the list beside whose book it lies.
+        Raises OSError."""
         name = str(path)
         known = self.old.written.get(name)
         if known is not None and self.old.origin.get(name) == origin and (now := same(name, known)) is not None:
@@ -79,6 +87,8 @@ class Run:
             found = write_whole(path, made, self.cache.new_files())
             self.record.written[name] = Known(digest(made), None if found is None else stamp(found), time.time_ns())
             self.made.append(name)
+        if beside:
+            self.record.beside[name] = [beside, self.record.written[name].content]
         self.record.origin[name] = origin
         self.files.append(name)
 
@@ -109,6 +119,26 @@ class Run:
         except ValueError:
             return None
 
+    def clear(self) -> list[str]:
+        """Removes what the last run wrote beside the books of lists and this one no longer makes, such as songs to play along with in a
+        key that the list has left; the names of what is gone. A file stays where anything in it is not as it was written, where it is
+        one of this run's under another name, and where its list could not be made whole: then it is left to a later run."""
+        gone: list[str] = []
+        ours = {_identity(name) for name in self.record.written}
+        for name, (listed, content) in self.old.beside.items():
+            if name in self.record.written:
+                continue
+            if listed in self.incomplete:
+                self.record.beside[name] = [listed, content]
+            elif _identity(name) not in ours and _is(name, content):
+                try:
+                    Path(name).unlink()
+                except OSError:
+                    self.record.beside[name] = [listed, content]
+                else:
+                    gone.append(name)
+        return gone
+
     def settle(self) -> None:
         """Notes that the outputs are as they were written a while ago, so that the next run need not read them again."""
         now = time.time_ns()
@@ -119,6 +149,24 @@ class Run:
                         self.record.written[name] = known._replace(noted_ns=now)
                 except OSError:
                     continue
+
+
+def _identity(name: str) -> tuple[int, int] | str:
+    """Equal for two names of one file, as a disk may have them that knows no capitals."""
+    try:
+        found = os.lstat(name)
+    except OSError:
+        return name
+    return found.st_dev, found.st_ino
+
+
+def _is(name: str, content: str) -> bool:
+    """Whether a name is a file of its own, no link, and has the content with that digest."""
+    try:
+        path = Path(name)
+        return not path.is_symlink() and digest(path.read_bytes()) == content
+    except OSError:
+        return False
 
 
 def task_key(band: Band, task: Task) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from chartc.chart import Vocabulary, read_chart
-from chartc.chart.song import Song, in_key
+from chartc.chart.song import Measure, Request, Section, Song, in_key, with_requests
 from chartc.licks.lick import REST, ROLES
 from chartc.player import Player
 from chartc.slots.choose import fill_ways
@@ -57,17 +57,45 @@ class Compiled:
 
 
 def vocabulary(player: Player) -> Vocabulary:
-    """The words that a chart may use with a player's library."""
-    return Vocabulary(frozenset(ROLES) | {REST}, frozenset(player.means.library.by_name))
+    """The words that a chart may use with a player's library, and with those who play along."""
+    names = {*player.means.library.by_name, *(name for name, _ in player.lacking)}
+    return Vocabulary(frozenset(ROLES) | {REST}, frozenset(names))
 
 
 def read_song(source: Source, player: Player) -> tuple[Song | None, tuple[Diagnostic, ...]]:
-    """The song of a chart's text, with every finding: what is printed must also have its signs in the type."""
+    """The song of a chart's text as it is for a player, with every finding: what is printed must also have its signs in the type, and of a
+    lick that the player lacks the song is free."""
     song, found = read_chart(source, vocabulary(player))
     if song is None:
         return None, found
-    found = in_order((*found, *_unprintable(song, source)))
+    found = (*found, *_unprintable(song, source))
+    if player.lacking:
+        song, lacked = _without_lacking(song, player)
+        found = (*found, *lacked)
+    found = in_order(found)
     return (None if has_errors(found) else song), found
+
+
+def _without_lacking(song: Song, player: Player) -> tuple[Song, list[Diagnostic]]:
+    """The song without the pins of licks that the player lacks, with a remark for each such lick, and a warning for each pin. What is asked for
+    beside the lick stays."""
+    lacking = {name: why for name, why in player.lacking if name not in player.means.library.by_name}
+    whose = f"{player.name}'s part" if player.name else "the part"
+    found: list[Diagnostic] = []
+    places: dict[str, list[str]] = {}
+
+    def each(section: Section, measure: Measure, r: Request) -> Request | None:
+        if r.lick is None or r.lick not in lacking:
+            return r
+        places.setdefault(r.lick, []).append(f"{section.label} {measure.number}")
+        help = "what else is asked for there stays; a role, such as fill, is for every player"
+        message = f'"{r.lick}" {lacking[r.lick]}: {whose} does without it'
+        found.append(Diagnostic("request-unmet", message, r.span, help, "warning"))
+        return replace(r, lick=None)
+
+    free = with_requests(song, each)
+    remarks = (f"{', '.join(dict.fromkeys(at))}: without {lick}, which {lacking[lick]}" for lick, at in places.items())
+    return replace(free, remarks=tuple(remarks)), found
 
 
 def compile_chart(source: Source, player: Player, key_words: Sequence[str], ways: int = 1) -> Iterator[Compiled]:
@@ -86,9 +114,14 @@ def compile_chart(source: Source, player: Player, key_words: Sequence[str], ways
     for key in keys:
         parts, found = fill_ways(in_key(song, key), player.means, ways)
         out.found.extend(found)
-        out.parts.extend(parts)
+        out.parts.extend(remarked(parts))
         yield out
     out.song = song
+
+
+def remarked(parts: Iterable[Part]) -> list[Part]:
+    """The parts with the remarks of their songs."""
+    return [replace(p, remarks=(*p.song.remarks, *p.remarks)) if p.song.remarks else p for p in parts]
 
 
 def _unprintable(song: Song, source: Source) -> Iterator[Diagnostic]:

@@ -21,12 +21,14 @@ NEAREST = 3
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A song with its chart, and the singers who are to sing it together; the key that is fixed, and by whom (empty: by the list)."""
+    """A song with its chart, the singers who are to sing it together, and whose banjo is reckoned with; the key that is fixed, and by whom
+    (empty: by the list)."""
 
     name: str
     text: bytes
     song: Song
     sung: tuple[Sung, ...]
+    player: Player
     fixed: Key | None = None
     by: str = ""
 
@@ -42,18 +44,18 @@ class Answer:
 
 
 def answer(
-    asked: Sequence[Asked], player: Player, executor: Executor | None, at_once: int, step: Callable[[str, bool], None]
+    asked: Sequence[Asked], executor: Executor | None, at_once: int, step: Callable[[str, bool], None]
 ) -> tuple[list[Answer], list[tuple[str, str]]]:
     """The answers, and what a defect cut short (name and words)."""
     shown = [_shown(a) for a in asked]
-    wanted: dict[tuple[str, str], int] = {}
+    wanted: dict[tuple[str, str, int], int] = {}
     jobs: list[Job] = []
-    packed = settings(player)
+    packed = {id(a.player): settings(a.player) for a in asked}
     for a, fits in zip(asked, shown, strict=True):
         for f in fits:
-            if (a.name, f.key.plain) not in wanted:
-                wanted[a.name, f.key.plain] = len(jobs)
-                jobs.append((packed, Task(a.name, a.text, Wanted((f.key.plain,), 1, (), "a4"))))
+            if (a.name, f.key.plain, id(a.player)) not in wanted:
+                wanted[a.name, f.key.plain, id(a.player)] = len(jobs)
+                jobs.append((packed[id(a.player)], Task(a.name, a.text, Wanted((f.key.plain,), 1, (), "a4"))))
     facts: dict[int, Facts] = {}
     defects = []
     for n, result in do(jobs, executor, at_once):
@@ -63,7 +65,7 @@ def answer(
             facts[n] = result.facts[0]
         step(jobs[n][1].name, isinstance(result, Failed))
     answers = [
-        Answer(a, fits, tuple(facts.get(wanted[a.name, f.key.plain]) for f in fits))
+        Answer(a, fits, tuple(facts.get(wanted[a.name, f.key.plain, id(a.player)]) for f in fits))
         for a, fits in zip(asked, shown, strict=True)
     ]
     return answers, defects
@@ -99,7 +101,8 @@ def as_text(answers: Sequence[Answer]) -> str:
             melody = "no melody is written, so that no key can be told to suit" if song.melody is None else (
                 f"melody {pitch.note_name(song.melody.low)} to {pitch.note_name(song.melody.high)}"
             )  # fmt: skip
-            out += [f"\n{song.title}: written in {song.key.label}, {melody}"]
+            whose = f"; the banjo is {a.player.name}'s" if a.player.name else ""
+            out += [f"\n{song.title}: written in {song.key.label}, {melody}{whose}"]
             last = song
         if song.melody is None:
             continue
@@ -170,6 +173,7 @@ def as_data(answers: Sequence[Answer]) -> list[dict[str, Any]]:
                 "written_key": a.song.key.plain,
                 "melody": None if melody is None else [melody.low, melody.high],
                 "singers": [s.singer.name for s in a.sung],
+                "player": a.player.name or None,
                 "fixed": None if a.fixed is None else a.fixed.plain,
                 "keys": keys,
             }

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from chartc.book.gather import Entry
 from chartc.book.lists import read_list
+from chartc.book.players import LoadPlayer, Seats, seats
 from chartc.book.resolve import resolve
 from chartc.player import Player
 from chartc.text.diagnostic import Diagnostic
@@ -15,13 +16,13 @@ from chartc.text.reading import read
 
 
 def charts_of(
-    names: Sequence[str], player: Player
-) -> tuple[tuple[Entry, ...], tuple[Diagnostic, ...], tuple[tuple[str, str], ...]]:
-    """The charts that the lists name, each once, with everything that is wrong with the lists themselves and with the keys in them;
-    and what could not be read (name and words)."""
+    names: Sequence[str], usual: Player, load: LoadPlayer | None
+) -> tuple[tuple[tuple[Entry, Seats], ...], tuple[Diagnostic, ...], tuple[tuple[str, str], ...]]:
+    """The charts that the lists name, each once a list, with the players of the list (`usual` where it names none, or `load` is None);
+    everything that is wrong with the lists themselves, their players and the keys in them; and what could not be read (name and words)."""
     found: list[Diagnostic] = []
     trouble: list[tuple[str, str]] = []
-    entries: dict[str, Entry] = {}
+    out: list[tuple[Entry, Seats]] = []
     for name in names:
         try:
             source, errors = read(Path(name))
@@ -35,13 +36,19 @@ def charts_of(
         found.extend(errors)
         if listed is None:
             continue
-        resolved, errors, unread = resolve(listed, player, _bytes)
+        playing = seats(listed, usual, load)
+        found.extend(playing.found)
+        if not playing.seats:
+            continue
+        resolved, errors, unread = resolve(listed, playing.seats[0].player, _bytes)
         found.extend(errors)
         trouble.extend(unread)
+        entries: dict[str, Entry] = {}
         for c in resolved.songs:
             path = Path(c.listed.path)
             entries.setdefault(os.path.realpath(path), Entry(path, c.listed.path, path.stem))
-    return tuple(entries.values()), tuple(found), tuple(trouble)
+        out += [(entry, playing) for entry in entries.values()]
+    return tuple(out), tuple(found), tuple(trouble)
 
 
 def _bytes(name: str) -> bytes:

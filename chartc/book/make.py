@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from chartc.book.compile import keys_for, read_song
+from chartc.book.compile import keys_for, read_song, remarked
 from chartc.chart.song import Song, in_key
 from chartc.neck.instrument import FifthString
 from chartc.player import Player
@@ -97,6 +97,8 @@ def make(task: Task, player: Player) -> Made:
     if source is None:
         return Made(found=found)
     song, errors = read_song(source, player)
+    if _plain(task.wanted):
+        errors = tuple(d for d in errors if d.code != "request-unmet")
     found = (*found, *errors)
     if song is None:
         return Made(found=found)
@@ -111,7 +113,7 @@ def make(task: Task, player: Player) -> Made:
         else:
             more, errors = fill_ways(moved, player.means, task.wanted.ways)
             found = (*found, *errors)
-        parts += more
+        parts += remarked(more)
         charts += [moved] * len(more)
     sheets = tuple(_sheets(parts, charts, task.wanted))
     return Made(tuple(facts(p) for p in parts), sheets, found, tuple(_files(parts, task.wanted)))

@@ -108,7 +108,7 @@ def key_of(song: Song, listed: Listed) -> tuple[Key, list[Diagnostic]]:
     if not best.missing:
         return best.key, []
     message = f"no key fits: the nearest is {best.key.label}, {in_words(best, sung)}"
-    other = ", another part for who sings along (part: baritone)" if len(sung) > 1 else ""
+    other = ", another part in the singers file for who sings along (such as part: baritone)" if len(sung) > 1 else ""
     help = f"choose another singer{other}, or bend the melody there"
     return best.key, [Diagnostic("song-range", message, listed.span, help, "warning")]
 

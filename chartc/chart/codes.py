@@ -72,7 +72,8 @@ CODES: dict[str, Explanation] = {
         "section verse, 4 measures\nrepeat\n| G |\nending 1\n| C |\nending 2\n| D |\nend repeat",
     ),
     "header-late": Explanation(
-        "The headers (title, credit, key, meter, tempo, melody, form) stand above the first section.",
+        "The headers (title, credit, key, meter, tempo, melody, form) stand above the first section. A chart has one key: a section that "
+        "goes up is written with its chords as they sound.",
         "section verse, 1 measure\n| G |\ncredit  the Mossgate Packet",
         "credit  the Mossgate Packet\nsection verse, 1 measure\n| G |",
     ),

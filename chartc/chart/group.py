@@ -115,22 +115,29 @@ def _kind(node: syntax.Node | None) -> str:
 def _header(blocks: Blocks, keyword: str, line: Line, found: Findings) -> None:
     lines = blocks.headers.setdefault(keyword, [])
     if blocks.sections:
-        found.add(
-            "header-late",
-            f'"{keyword}" stands below a section; headers come first',
-            line.span(),
-            "move the line above the first section",
-            [(blocks.sections[0].line.span(), "the first section begins here")],
-        )
+        first = (blocks.sections[0].line.span(), "the first section begins here")
+        help = "move the line above the first section"
+        if lines and keyword != "form":
+            # moved, it would be there twice
+            first, help = (lines[0].span(), "given here already"), _one(keyword, "take this line out")
+        found.add("header-late", f'"{keyword}" stands below a section; headers come first', line.span(), help, [first])
     elif lines and keyword != "form":
-        found.add(
-            "header-twice",
-            f'"{keyword}" is given twice',
-            line.span(),
-            "keep one of the two lines",
-            [(lines[0].span(), "given here first")],
-        )
+        related = [(lines[0].span(), "given here first")]
+        help = _one(keyword, "keep one of the two lines")
+        found.add("header-twice", f'"{keyword}" is given twice', line.span(), help, related)
     lines.append(line)
+
+
+def _one(keyword: str, help: str) -> str:
+    """What to do with a header that is there once too often, and how what may be meant is written."""
+    said = f"a chart has one {keyword}: {help}"
+    return f"{said}; {_INSTEAD[keyword]}" if keyword in _INSTEAD else said
+
+
+_INSTEAD = {
+    "key": "a section that goes up is written with its chords as they sound, such as A, D and E where it was G, C and D",
+    "meter": "a measure of another length says so itself, such as: in 2/4: G",
+}
 
 
 def _block(line: Line) -> Block:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -153,7 +154,8 @@ class Song:
     """The whole song.
 
     `sections` are those that are played, in the order in which they are first met. `order` is the form as played; a pickup
-    is played only where its section opens the song (anywhere else it lies in the last measure of what went before).
+    is played only where its section opens the song (anywhere else it lies in the last measure of what went before). `remarks` are lines
+    that a filled sheet says of what the chart asks for and its player has not.
     """
 
     title: str
@@ -165,6 +167,7 @@ class Song:
     melody: Melody | None
     sections: tuple[Section, ...]
     order: tuple[Passage, ...]
+    remarks: tuple[str, ...] = ()
 
     @property
     def form(self) -> tuple[str, ...]:
@@ -177,6 +180,18 @@ class Song:
         if self.order:
             return self.order[-1].section
         return max((n for n, section in enumerate(self.sections) if section.measures), default=0)
+
+
+def with_requests(song: Song, each: Callable[[Section, Measure, Request], Request | None]) -> Song:
+    """The song with every request as `each` would have it; one that asks for nothing any more is none."""
+
+    def measure(s: Section, m: Measure) -> Measure:
+        asked = (None if r is None else each(s, m, r) for r in m.requests)
+        return replace(m, requests=tuple(r if r and (r.role or r.place or r.fret or r.lick) else None for r in asked))
+
+    return replace(
+        song, sections=tuple(replace(s, measures=tuple(measure(s, m) for m in s.measures)) for s in song.sections)
+    )
 
 
 def in_key(song: Song, key: Key) -> Song:

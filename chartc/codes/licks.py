@@ -62,6 +62,10 @@ LICKS: dict[str, Explanation] = {
         _lick("3 2 1 2 3", "0 0 0 0 0", "T I M I T"),
         _GOOD,
     ),
+    "lick-limits": Explanation(
+        "A lick of the player's files is right in itself, but the player's own limits (the highest fret, the widest stretch, no little "
+        "finger ...) forbid it. It is left out for this player, and everything else is made; players of one band can so share a lick file."
+    ),
     "lick-limit": Explanation("A library has more licks than are read; the message says how many are."),
     "lick-meter": Explanation(
         "A column is an eighth note, and beats of two eighths and of three are grouped in another way: one lick serves one kind "

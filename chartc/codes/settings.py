@@ -78,7 +78,8 @@ CHOICE: dict[str, Explanation] = {
     ),
     "request-unmet": Explanation(
         "No lick that is asked for fits over this chord, in this length, in this key. The place was filled as if nothing had "
-        "been asked for."
+        "been asked for. Or a chart pins a lick that this player has not, because it belongs to another player of the list or lies "
+        "beyond this player's limits: the place was filled without the lick, and the sheet says so."
     ),
     "slot-silent": Explanation(
         "Nothing in the library can be played over this chord in this length on this instrument, so that the banjo is silent "

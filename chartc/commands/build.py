@@ -7,7 +7,6 @@ import argparse
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from chartc.book.unchanged import options_digest, run_name, unchanged
@@ -122,7 +121,7 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
             done = build_charts(work, gathered.entries, band, wanted, args.together, args.out, progress.step, args.png)
             _add(outcome, done)
         if gathered.books:
-            load = None if args.player is not None else partial(shared.load_player, args)
+            load = shared.load_player(args)
 
             def paper_of(one: Player) -> str:
                 return wanted_paper(args.paper or one.paper or "a4", args.landscape, args.large)
@@ -135,9 +134,13 @@ def _build(args: argparse.Namespace, cache: Cache, old: Record, name: str, optio
     found = once(outcome.found)
     if code != shared.FAILED:
         code = max(code, shared.FINDINGS if outcome.failed else shared.FINE)
+        if work.sure and work.whole:
+            removed = work.clear()
+            if removed:
+                shared.say(f"removed, as the list no longer has them: {', '.join(removed)}")
         work.settle()
         work.record.said = {"code": code, "files": work.files, "found": keep(found)}
-        if work.sure:
+        if work.sure and work.whole:
             save(work.record, cache.record(name), cache.new_files())
     return shared.report(args, found, code, {"files": work.files, "written": work.made})
 

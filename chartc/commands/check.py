@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from functools import partial
 from typing import TYPE_CHECKING
 
 from chartc.commands import shared
@@ -10,6 +11,7 @@ from chartc.commands import shared
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from chartc.book.players import Seats
     from chartc.player import Player
     from chartc.text.diagnostic import Diagnostic
     from chartc.text.edit import Mended
@@ -27,7 +29,6 @@ def add(commands: shared.Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Checks every chart, and mends it where that is asked for."""
-    from chartc.book.compile import read_song
     from chartc.text.diagnostic import as_json
     from chartc.text.edit import mend
 
@@ -37,19 +38,20 @@ def run(args: argparse.Namespace) -> int:
         return shared.report(args, findings, code, {"fixed": []} if args.fix else {})
     entries, code = shared.entries_and_lists(args, player, findings, code)
     progress = shared.Progress(len(entries))
-    for entry in entries:
+    for entry, seats in entries:
         source, errors, code = shared.read_entry(entry, code)
         findings.extend(errors)
         if source is not None and args.fix:
-            done = mend(source, lambda s: read_song(s, player)[1])
+            # the players of a list know the same words
+            done = mend(source, partial(_read, seats.seats[0].player))
             if done.mended and not _write(entry.path, source.text, done):
                 code = shared.FAILED
-                findings.extend(_found(source, player))
+                findings.extend(_found(source, seats))
             else:
                 fixed.extend(done.mended)
-                findings.extend(_found(done.source, player))
+                findings.extend(_found(done.source, seats))
         elif source is not None:
-            findings.extend(_found(source, player))
+            findings.extend(_found(source, seats))
         progress.step(entry.name)
     progress.end()
     if args.fix and args.format != "json":
@@ -57,14 +59,24 @@ def run(args: argparse.Namespace) -> int:
     return shared.report(args, findings, code, {"fixed": [as_json(d) for d in fixed]} if args.fix else {})
 
 
-def _found(source: Source, player: Player) -> tuple[Diagnostic, ...]:
-    """Everything there is to say of a chart."""
+def _read(player: Player, source: Source) -> tuple[Diagnostic, ...]:
+    from chartc.book.compile import read_song
+
+    return read_song(source, player)[1]
+
+
+def _found(source: Source, seats: Seats) -> tuple[Diagnostic, ...]:
+    """Everything there is to say of a chart, for each of those who play it."""
     from chartc.book.compile import read_song
     from chartc.slots.choose import requests
     from chartc.text.diagnostic import in_order
 
-    song, found = read_song(source, player)
-    return found if song is None else in_order((*found, *requests(song, player.means)))
+    out: list[Diagnostic] = []
+    for seat in seats.seats:
+        song, found = read_song(source, seat.player)
+        found = found if song is None else (*found, *requests(song, seat.player.means))
+        out += seats.said(found, seat.player)
+    return in_order(out)
 
 
 def _write(path: Path, old: str, done: Mended) -> bool:

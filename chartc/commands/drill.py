@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from chartc.commands import shared
-from chartc.commands.songs import materials, songs
+from chartc.commands.songs import marks, materials, songs
 
 if TYPE_CHECKING:
+    from chartc.book.players import Seat
+    from chartc.commands.songs import Asked
     from chartc.licks.lick import Lick
     from chartc.player import Player
     from chartc.practice.items import Material
@@ -79,6 +81,12 @@ class _Made:
     parts: tuple[Part, ...]
     joins: int
     left_out: tuple[str, ...]
+    paper: str = ""
+
+
+def _on(seat: Seat, drill: _Made) -> _Made:
+    """The drill on the player's paper."""
+    return replace(drill, paper=seat.player.paper)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -95,7 +103,6 @@ def run(args: argparse.Namespace) -> int:
     from chartc.sheet import PAPERS
 
     progress: Progress = getattr(args, "marks", NOTHING)
-    paper = PAPERS[args.paper or player.paper or "a4"]
     made: list[_Made] = []
     if args.licks:
         licks, ok = _licks(args, player, progress)
@@ -104,15 +111,19 @@ def run(args: argparse.Namespace) -> int:
         made = list(_of_licks(args, player, progress, licks, findings))
     else:
         asked, code = songs(args, player, findings, code)
-        found = [(one.stem, m) for one in asked for m in materials(one, player, progress, findings)]
+        progress = marks(args, asked)
+        found = [(one, m) for one in asked for m in materials(one, progress, findings)]
         if args.together:
-            made += _of_all(args, progress, [m for _, m in found])
+            for seat in {one.seat.stem: one.seat for one in asked}.values():
+                theirs = [m for one, m in found if one.seat.stem == seat.stem]
+                made += [_on(seat, drill) for drill in _of_all(args, progress, theirs, seat)]
         else:
-            for stem, material in found:
-                made += _of_song(args, player, progress, material, stem, findings)
+            for one, material in found:
+                made += [_on(one.seat, drill) for drill in _of_song(args, one, progress, material, findings)]
     for drill in made:
         described: dict[str, Any] = {"kind": drill.kind, "title": drill.parts[0].song.title, "joins": drill.joins}
         drills.append({**described, "left_out": list(drill.left_out), "files": []})
+        paper = PAPERS[args.paper or drill.paper or player.paper or "a4"]
         for path, data in _files(drill, args, paper):
             before = len(files)
             code = shared.write(path, data, files, code)
@@ -164,16 +175,15 @@ def _licks(args: argparse.Namespace, player: Player, progress: Progress) -> tupl
 
 def _of_song(
     args: argparse.Namespace,
-    player: Player,
+    asked: Asked,
     progress: Progress,
     material: Material,
-    stem: str,
     findings: list[Diagnostic],
 ) -> Iterator[_Made]:
     """The drills of one song in one key."""
     kinds = args.kind or FOR_CHARTS
-    song = material.song
-    name = f"{stem}-{song.key.file_word}"
+    song, player = material.song, asked.seat.player
+    name = f"{asked.seat.named(asked.stem)}-{song.key.file_word}"
     yield from _drills(material, name, kinds, args, progress)
     if "progression" in kinds:
         used = {i.lick for i in material.items if i.halves[0].role not in ("roll", "vamp", "lead-in")}
@@ -181,13 +191,13 @@ def _of_song(
         yield from _through(licks, name, [song.key], song.meter, song.tempo, args, player, findings)
 
 
-def _of_all(args: argparse.Namespace, progress: Progress, found: Sequence[Material]) -> Iterator[_Made]:
-    """The drills of all songs as one, for each meter and each place of the fifth string."""
+def _of_all(args: argparse.Namespace, progress: Progress, found: Sequence[Material], seat: Seat) -> Iterator[_Made]:
+    """The drills of all songs of a player as one, for each meter and each place of the fifth string."""
     from chartc.practice.together import together
 
     taken: dict[str, int] = {}
     for material in together(found):
-        stem = f"together-{material.song.meter.label.replace('/', '-')}"
+        stem = seat.named(f"together-{material.song.meter.label.replace('/', '-')}")
         taken[stem] = taken.get(stem, 0) + 1
         more = f"-{taken[stem]}" if taken[stem] > 1 else ""
         yield from _drills(material, stem + more, args.kind or FOR_CHARTS, args, progress)

@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
         code = shared.FAILED
     asked: list[Asked] = []
     for name in gathered.books:
-        code = max(code, _from_list(name, player, asked, findings))
+        code = max(code, _from_list(name, player, args, asked, findings))
     if gathered.entries:
         singers, errors, code = _singers(args, code)
         findings.extend(errors)
@@ -54,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
             code = max(code, _from_chart(str(entry.path), entry.name, listed, player, asked, findings))
     progress = shared.Progress(0)
     with executor(args) as pool:
-        answers, defects = answer(asked, player, pool, args.jobs, progress.step)
+        answers, defects = answer(asked, pool, args.jobs, progress.step)
     progress.end()
     for name, words in defects:
         shared.say(f"{name}: a defect in chartc, please report it with the chart: {words}")
@@ -124,13 +124,14 @@ def _from_chart(
             leaf = next(s.keys[real] for s in group if s.name == by)
             fixed, said = key_of(song, Listed(path, leaf.span, (), group, leaf))
             found.extend(said)
-        asked.append(Asked(name, text, song, trio(group), fixed, by))
+        asked.append(Asked(name, text, song, trio(group), player, fixed, by))
     return shared.FINE
 
 
-def _from_list(name: str, player: Player, asked: list[Asked], found: list[Diagnostic]) -> int:
-    """The questions of a set list: every song with those who sing it."""
+def _from_list(name: str, player: Player, args: argparse.Namespace, asked: list[Asked], found: list[Diagnostic]) -> int:
+    """The questions of a set list: every song with those who sing it, for the list's first player."""
     from chartc.book.lists import read_list
+    from chartc.book.players import seats
     from chartc.text.reading import read
 
     try:
@@ -144,9 +145,13 @@ def _from_list(name: str, player: Player, asked: list[Asked], found: list[Diagno
     book, errors = read_list(source, Path(name), lambda path: Path(path).read_bytes())
     found.extend(errors)
     code = shared.FINE
-    for listed in (s for one in book.sets for s in one.songs) if book is not None else ():
+    if book is None:
+        return code
+    playing = seats(book, player, shared.load_player(args))
+    found.extend(playing.found)
+    for listed in (s for one in book.sets for s in one.songs) if playing.seats else ():
         if listed.sung:
-            code = max(code, _from_listed(listed, player, asked, found))
+            code = max(code, _from_listed(listed, playing.seats[0].player, asked, found))
     return code
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from chartc.commands import shared
-from chartc.commands.songs import materials, songs
+from chartc.commands.songs import Asked, marks, materials, songs
 
 if TYPE_CHECKING:
     from chartc.practice.days import Day
+    from chartc.practice.items import Material
 
 
 def add(commands: shared.Commands) -> None:
@@ -50,7 +52,6 @@ def run(args: argparse.Namespace) -> int:
     """Plans the days; nothing is written where a chart is wrong, so that no song is missing unseen."""
     from chartc.practice.days import days, tasks
     from chartc.practice.pages import plan_pages
-    from chartc.practice.progress import NOTHING
     from chartc.press import pdf
     from chartc.sheet import PAPERS
     from chartc.text.diagnostic import has_errors
@@ -60,27 +61,36 @@ def run(args: argparse.Namespace) -> int:
     result: dict[str, Any] = {"files": files, "days": []}
     if player is None:
         return shared.report(args, findings, code, result)
-    progress = getattr(args, "marks", NOTHING)
     asked, code = songs(args, player, findings, code)
-    wanted = [m for one in asked for m in materials(one, player, progress, findings)]
+    progress = marks(args, asked)
+    wanted = [(one, m) for one in asked for m in materials(one, progress, findings)]
     if not wanted or code or has_errors(findings):
         return shared.report(args, findings, code, result)
     until = args.until or next((a.day for a in asked if a.day is not None), None)
     if until is None:
         shared.say("the day of the show is not known; say it, such as: --until 2027-05-08")
         return shared.FAILED
-    try:
-        planned = days(tasks(wanted, progress), args.start or date.today(), until, args.minutes)
-    except ValueError as error:
-        shared.say(f"{error}")
-        return shared.FAILED
-    names = list(dict.fromkeys(a.book for a in asked)) if all(a.book for a in asked) else [m.title for m in wanted]
-    names = list(dict.fromkeys(names))
-    title = f"Practice: {', '.join(names) if len(names) <= 3 else f'{len(names)} songs'}"
-    pages = plan_pages(title, planned, until, PAPERS[args.paper or player.paper or "a4"])
-    code = shared.write(args.out / "practice.pdf", pdf(pages, title, ""), files, code)
-    result["days"] = [_data(day) for day in planned]
+    for seat in {one.seat.stem: one.seat for one in asked}.values():
+        theirs = [(one, m) for one, m in wanted if one.seat.stem == seat.stem]
+        who = seat.player.name
+        try:
+            planned = days(tasks([m for _, m in theirs], progress), args.start or date.today(), until, args.minutes)
+        except ValueError as error:
+            shared.say(f"{error}")
+            return shared.FAILED
+        title = _title(theirs, who)
+        pages = plan_pages(title, planned, until, PAPERS[args.paper or seat.player.paper or "a4"])
+        code = shared.write(args.out / f"{seat.named('practice')}.pdf", pdf(pages, title, ""), files, code)
+        result["days"] += [{**({"player": who} if seat.stem else {}), **_data(day)} for day in planned]
     return shared.report(args, findings, code, result)
+
+
+def _title(wanted: Sequence[tuple[Asked, Material]], player: str) -> str:
+    """What stands above a plan: whose it is, and for which list or songs."""
+    lists = all(one.book for one, _ in wanted)
+    names = list(dict.fromkeys(one.book if lists else m.title for one, m in wanted))
+    words = ", ".join(names) if len(names) <= 3 else f"{len(names)} songs"
+    return f"Practice for {player}: {words}" if player else f"Practice: {words}"
 
 
 def _data(day: Day) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from chartc.text.diagnostic import LIMIT, Diagnostic, as_json, has_errors, in_or
 
 if TYPE_CHECKING:
     from chartc.book.gather import Entry
+    from chartc.book.players import LoadPlayer, Seats
     from chartc.player import Player
     from chartc.text.source import Source
 
@@ -78,7 +79,7 @@ def add_chart(sub: argparse.ArgumentParser) -> None:
 
 def add_player(sub: argparse.ArgumentParser) -> None:
     """The player's settings."""
-    help = "a player's settings: instrument, limits, licks, rules ..."
+    help = "a player's settings: instrument, limits, licks, rules, level ... (stands above the players of a set list)"
     sub.add_argument("--player", metavar="FILE.yaml", type=Path, help=help)
 
 
@@ -165,8 +166,10 @@ def add_choice(sub: argparse.ArgumentParser) -> None:
 
 def add_level(sub: argparse.ArgumentParser) -> None:
     """How difficult the part may be, and what the player has learnt."""
-    help = "how difficult the part may be, and how far up the neck it goes (default: full)"
-    sub.add_argument("--level", choices=("easy", "middle", "full"), default="full", help=help)
+    help = (
+        "how difficult the part may be, and how far up the neck it goes (default: as the player's file says, else full)"
+    )
+    sub.add_argument("--level", choices=("easy", "middle", "full"), help=help)
     add_progress(sub)
 
 
@@ -209,19 +212,24 @@ def word_list(known: Sequence[str], what: str) -> Callable[[str], tuple[str, ...
 # --- what is read --------------------------------------------------------------------------------------------------------
 
 
-def load_player(args: argparse.Namespace, path: str) -> tuple[Player | None, tuple[Diagnostic, ...]]:
-    """The player of a settings file that a list names, with the command's options. Raises OSError."""
+def load_player(args: argparse.Namespace) -> LoadPlayer | None:
+    """Gives the player of a settings file that a list names, with the command's options; None where the command names a player, who
+    stands above those of lists."""
     from chartc.player import load_player
 
-    player, found = load_player(Path(path), SHEET_NAMES, PAPER_NAMES)
-    return (None if player is None else _with_options(args, player)), found
+    def load(path: str) -> tuple[Player | None, tuple[Diagnostic, ...]]:
+        player, found = load_player(Path(path), SHEET_NAMES, PAPER_NAMES)
+        return (None if player is None else _with_options(args, player)), found
+
+    return load if args.player is None else None
 
 
 def _with_options(args: argparse.Namespace, player: Player) -> Player:
     """The player as the command's options want the choice to be made."""
     if "level" not in args:
         return player
-    return replace(player, means=replace(player.means, level=args.level, vary=getattr(args, "vary_returns", False)))
+    level = args.level or player.means.level
+    return replace(player, means=replace(player.means, level=level, vary=getattr(args, "vary_returns", False)))
 
 
 def read_player(args: argparse.Namespace) -> tuple[Player | None, list[Diagnostic], int]:
@@ -279,26 +287,27 @@ def entries(args: argparse.Namespace, code: int) -> tuple[tuple[Entry, ...], int
 
 def entries_and_lists(
     args: argparse.Namespace, player: Player, findings: list[Diagnostic], code: int
-) -> tuple[tuple[Entry, ...], int]:
-    """The charts that the paths mean, those of set lists and songbooks among them, and the exit code so far; what is wrong with a list
-    is added to the findings."""
+) -> tuple[tuple[tuple[Entry, Seats], ...], int]:
+    """The charts that the paths mean, those of set lists and songbooks among them, each with those who play it, and the exit code so far;
+    what is wrong with a list is added to the findings."""
     from chartc.book.gather import gather
+    from chartc.book.listed import charts_of
+    from chartc.book.players import Seat, Seats
 
     gathered = gather(args.paths)
     for problem in gathered.problems:
         say(problem)
         code = FAILED
-    if not gathered.books:
-        return gathered.entries, code
-    from chartc.book.listed import charts_of
-
-    more, found, trouble = charts_of(gathered.books, player)
+    alone = Seats((Seat(player),))
+    more, found, trouble = charts_of(gathered.books, player, load_player(args))
     findings.extend(found)
     for name, words in trouble:
         say(f"{name}: {words}")
         code = FAILED
-    known = {e.path.resolve() for e in gathered.entries}
-    return (*gathered.entries, *(e for e in more if e.path.resolve() not in known)), code
+    out = {(e.path.resolve(), alone): e for e in gathered.entries}
+    for entry, seats in more:
+        out.setdefault((entry.path.resolve(), seats), entry)
+    return tuple((entry, seats) for (_, seats), entry in out.items()), code
 
 
 def read_entry(entry: Entry, code: int) -> tuple[Source | None, tuple[Diagnostic, ...], int]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from importlib import resources
 
 from chartc.licks.lick import FAMILIES, ROLES, Library, Lick
-from chartc.licks.notation import read_rows
-from chartc.licks.proof import TENSIONS, assign_fingers, prove
+from chartc.licks.notation import RawNote, read_rows
+from chartc.licks.proof import TENSIONS, assign_fingers, out_of_hand, prove
 from chartc.neck.hand import Limits
 from chartc.neck.instrument import Instrument
 from chartc.neck.instruments import five_string_banjo
@@ -35,14 +36,19 @@ def own_sources() -> tuple[Source, ...]:
 
 
 def load_library(
-    sources: Iterable[Source], instrument: Instrument | None = None, limits: Limits | None = None
+    sources: Iterable[Source], instrument: Instrument | None = None, limits: Limits | None = None, whose: str = ""
 ) -> tuple[Library, tuple[Diagnostic, ...]]:
-    """All licks of the files that hold; a name in a later file replaces an earlier one. Findings come sorted by place."""
+    """All licks of the files that hold; a name in a later file replaces an earlier one. Findings come sorted by place.
+
+    A lick that only these limits forbid is left out, and a warning says so; `whose` are the limits, by the player's name.
+    """
     found: list[Diagnostic] = []
     licks: dict[str, Lick] = {}
+    beyond: list[Lick] = []
     for source in sources:
         here: dict[str, Lick] = {}
-        for lick in _file(source, instrument or five_string_banjo(), limits or Limits(), found, len(licks)):
+        hands = _Hands(instrument or five_string_banjo(), limits or Limits(), whose, beyond)
+        for lick in _file(source, hands, found, len(licks)):
             if lick.name in here:
                 found.append(
                     Diagnostic("lick-name", f'the name "{lick.name}" is given twice', lick.span, "give each lick a name of its own",
@@ -53,10 +59,23 @@ def load_library(
     if len(licks) > MAX_LICKS:
         found.append(Diagnostic("lick-limit", f"there are {len(licks)} licks; at most {MAX_LICKS} are read",
                                 help="give the player a smaller lick file"))  # fmt: skip
-    return Library(tuple(sorted(licks.values(), key=lambda x: x.order))), in_order(found)
+    in_reach = tuple(sorted(licks.values(), key=lambda x: x.order))
+    return Library(in_reach, tuple(x for x in {x.name: x for x in beyond}.values() if x.name not in licks)), in_order(
+        found
+    )
 
 
-def _file(source: Source, instrument: Instrument, limits: Limits, found: list[Diagnostic], order: int) -> list[Lick]:
+@dataclass(frozen=True)
+class _Hands:
+    """What a lick is proven on; `beyond` takes those that are right but for these limits."""
+
+    instrument: Instrument
+    limits: Limits
+    whose: str
+    beyond: list[Lick]
+
+
+def _file(source: Source, hands: _Hands, found: list[Diagnostic], order: int) -> list[Lick]:
     tree, errors = read_tree(source)
     found.extend(errors)
     if tree is None:
@@ -68,7 +87,7 @@ def _file(source: Source, instrument: Instrument, limits: Limits, found: list[Di
     out: list[Lick] = []
 
     def each(table: Table) -> None:
-        lick = _lick(table, instrument, limits, found, order + len(out))
+        lick = _lick(table, hands, found, order + len(out))
         if lick is not None:
             out.append(lick)
 
@@ -79,8 +98,9 @@ def _file(source: Source, instrument: Instrument, limits: Limits, found: list[Di
     return out
 
 
-def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diagnostic], order: int) -> Lick | None:
+def _lick(table: Table, hands: _Hands, found: list[Diagnostic], order: int) -> Lick | None:
     before = len(found)
+    instrument = hands.instrument
     pick = Picker(table, "a lick", found)
     name = pick.leaf("name", required=True)
     if name is not None and (not _NAME.fullmatch(name.text) or name.text in RESERVED):
@@ -149,9 +169,9 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
     result = read_rows(rows, found, table.span)
     if result is None or len(found) > before:
         return None
-    notes, rests, ticks = result
-    if not pattern and "fingers" not in rows:
-        notes = assign_fingers(notes, instrument, limits)
+    written, rests, ticks = result
+    chosen = not pattern and "fingers" not in rows
+    notes = assign_fingers(written, instrument, hands.limits) if chosen else written
     without: tuple[int, ...] = ()
     if instead is not None:
         wrong: list[Diagnostic] = []
@@ -174,8 +194,25 @@ def _lick(table: Table, instrument: Instrument, limits: Limits, found: list[Diag
         name.text, role, about, serves, root, target if target >= 0 else None, movable, lowest, highest, ticks, compound, meters,
         tensions, difficulty, notes, rests, without, tuple(s.open for s in instrument.strings), name.span, order,
     )  # fmt: skip
-    found.extend(prove(lick, rows, instrument, limits))
+    wrong = prove(lick, rows, instrument, hands.limits)
+    if wrong and _too_far(lick, written, rows, hands):
+        hands.beyond.append(lick)
+        why = out_of_hand(lick, instrument, hands.limits)
+        message = f"{lick.name} lies beyond the limits of {hands.whose or 'the player'} ({why}) and is left out"
+        help = "the lick is right in itself; the limits are in the player's file, under limits:"
+        found.append(Diagnostic("lick-limits", message, lick.span, help, "warning"))
+        return None
+    found.extend(wrong)
     return None if len(found) > before else lick
+
+
+def _too_far(lick: Lick, written: tuple[RawNote, ...], rows: dict[str, Leaf], hands: _Hands) -> bool:
+    """Whether a lick that did not hold would do so but for what the player's limits take from the usual hand."""
+    wider = hands.limits.with_usual()
+    if wider == hands.limits:
+        return False
+    notes = written if lick.pattern or "fingers" in rows else assign_fingers(written, hands.instrument, wider)
+    return not prove(replace(lick, notes=notes), rows, hands.instrument, wider)
 
 
 def _chord(pick: Picker, key: str, optional: bool, any_allowed: bool) -> tuple[int, str]:

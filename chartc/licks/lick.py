@@ -88,9 +88,13 @@ class Lick:
 
 @dataclass(frozen=True, eq=False)
 class Library:
-    """Licks in order; names are unique. Compared by identity: what is made from a library is remembered for it."""
+    """Licks in order; names are unique. Compared by identity: what is made from a library is remembered for it.
+
+    `beyond` are licks that are right in themselves but lie beyond the limits of the hand that the library is for.
+    """
 
     licks: tuple[Lick, ...]
+    beyond: tuple[Lick, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Lick]:

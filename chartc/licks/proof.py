@@ -106,12 +106,17 @@ def prove(lick: Lick, rows: dict[str, Leaf], instrument: Instrument, limits: Lim
     if not lick.pattern:
         _tones(lick, instrument, bad)
         _landing(lick, instrument, bad)
-        played = [Played(n.at, n.string, n.fret or 0, n.finger, n.pick, n.how) for n in lick.notes]
-        problem = grip(played, instrument, limits).problem_at(SLOW_MS)
+        problem = out_of_hand(lick, instrument, limits)
         if problem:
             found.append(Diagnostic("lick-hand", f"{lick.name}: {problem}, even slowly", strings.span,
                                     "change the fingers, or give the hand an open note's time to move"))  # fmt: skip
     return found
+
+
+def out_of_hand(lick: Lick, instrument: Instrument, limits: Limits) -> str:
+    """Why no hand of these limits can play a lick even slowly, in words; empty where it can."""
+    played = [Played(n.at, n.string, n.fret or 0, n.finger, n.pick, n.how) for n in lick.notes]
+    return grip(played, instrument, limits).problem_at(SLOW_MS) or ""
 
 
 def _length(lick: Lick, strings: Leaf, found: list[Diagnostic]) -> None:

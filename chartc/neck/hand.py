@@ -41,6 +41,23 @@ class Limits:
     highest_fret: int = 0
     little_finger: bool = True
 
+    def with_usual(self) -> Limits:
+        """What these hands or the usual ones can do, whichever is more."""
+        usual = Limits()
+        frets = (self.highest_fret, usual.highest_fret)
+        return Limits(
+            max(self.comfortable_mm, usual.comfortable_mm),
+            max(self.most_mm, usual.most_mm),
+            min(self.shift_ms, usual.shift_ms),
+            min(self.guided_ms, usual.guided_ms),
+            min(self.release_ms, usual.release_ms),
+            min(self.pick_ms, usual.pick_ms),
+            min(self.even_ms, usual.even_ms),
+            min(self.run_ms, usual.run_ms),
+            max(frets) if all(frets) else 0,
+            self.little_finger or usual.little_finger,
+        )
+
 
 @dataclass(frozen=True)
 class Weights:

@@ -15,17 +15,19 @@ from chartc.store.writing import write_whole
 @dataclass(slots=True)
 class Record:
     """A run: the files that it read and those that it wrote (each path as the run named it), what each of the latter was made from,
-    the lists of charts that it found in folders, and what it said."""
+    the lists of charts that it found in folders, and what it said. `beside` are the files beside the books of lists, each with its list and
+    the digest of what was written; files of earlier runs may be among them that are no longer made."""
 
     read: dict[str, Known] = field(default_factory=dict)
     written: dict[str, Known] = field(default_factory=dict)
     origin: dict[str, str] = field(default_factory=dict)
     listings: dict[str, list[str]] = field(default_factory=dict)
     said: Any = None
+    beside: dict[str, list[str]] = field(default_factory=dict)
 
     def as_bytes(self) -> bytes:
         """The record as JSON after a line with its digest."""
-        parts = [self.read, self.written, self.origin, self.listings, self.said]
+        parts = [self.read, self.written, self.origin, self.listings, self.said, self.beside]
         body = json.dumps(parts, separators=(",", ":")).encode()
         return digest(body).encode() + b"\n" + body
 
@@ -37,8 +39,9 @@ def load(path: Path) -> Record | None:
         mark, _, body = data.partition(b"\n")
         if mark.decode("ascii", "replace") != digest(body):
             return None
-        read, written, origin, listings, said = json.loads(body)
-        return Record(_known(read), _known(written), dict(origin), dict(listings), said)
+        read, written, origin, listings, said, beside = json.loads(body)
+        pairs = {name: [listed, content] for name, (listed, content) in beside.items()}
+        return Record(_known(read), _known(written), dict(origin), dict(listings), said, pairs)
     except (OSError, ValueError, TypeError, AttributeError, KeyError, RecursionError):
         return None
 

@@ -78,3 +78,59 @@ def texts(path: Path) -> list[str]:
     """The text of each page of a PDF."""
     document = pypdfium2.PdfDocument(str(path))
     return [page.get_textpage().get_text_range() for page in document]
+
+
+HIGH = """\
+licks:
+  - name: wend-skylight
+    role: fill
+    about: up the neck
+    chord: G
+    serves: [major, seventh]
+    movable: yes
+    lowest: 5
+    highest: 15
+    tensions: [6]
+    strings: 1   2  1  2  3  2  2  _
+    frets:   12  8  9  8  9  8  8  _
+    picks:   M   I  M  I  T  M  I  _
+    fingers: p   i  m  i  r  i  i  _
+"""
+"""A lick that a player who stays below fret 10 cannot play."""
+
+LOW = """\
+licks:
+  - name: wend-cellar
+    role: lick
+    about: open strings
+    chord: G
+    strings: 3  2  5  1  4  2  5  1
+    frets:   0  0  0  0  0  0  0  0
+    picks:   T  I  T  M  T  I  T  M
+"""
+"""A lick that anybody can play."""
+
+WEND = "player: Wend Askary\nlicks: wend-licks.yaml\n"
+ORLA = "player: Orla Tennick\nlimits: {highest-fret: 10}\n"
+
+PAIR = """\
+set-list: Two at the Mill
+date: 2027-05-01
+players: [wend.yaml, orla.yaml]
+sets:
+  - name: All
+    songs: [pins.chartc]
+"""
+
+
+def pair(folder: Path, ask: str = "wend-cellar | | |", licks: str = LOW, orla: str = ORLA) -> Path:
+    """A set list for two players with one song; what it asks for over G, C, D7 and G, and the lick file of the first player."""
+    for name, text in {
+        "pins.chartc": chart("Mill Race") + f"ask | {ask} |\n",
+        "wend.yaml": WEND,
+        "wend-licks.yaml": licks,
+        "orla.yaml": orla,
+        "mill.yaml": PAIR,
+    }.items():
+        (folder / name).write_text(text, encoding="utf-8")
+    return folder / "mill.yaml"

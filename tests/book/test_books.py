@@ -204,10 +204,10 @@ def test_songs_to_play_along_with_stand_in_the_books_order(tmp_path: Path) -> No
     """Protects practice for a set: a play-along file and a notation for each song in its singer's key, sorted as the set is."""
     out = build(band(tmp_path), "--midi", "--musicxml", "--tempos", "60, 100")
     midi = sorted(p.name for p in out.glob("*.mid"))
-    assert [name.split("-")[1:3] for name in midi] == [
-        ["01", "one"], ["02", "two"], ["03", "three"], ["03", "three"], ["04", "one"],
+    assert [name.split("-")[1:4] for name in midi] == [
+        ["1", "01", "one"], ["1", "02", "two"], ["2", "01", "three"], ["2", "01", "three"], ["2", "02", "one"],
     ]  # fmt: skip
-    assert "evening-02-two-A-backup.mid" in midi
+    assert "evening-1-02-two-A-backup.mid" in midi
     assert sorted(p.stem for p in out.glob("*.musicxml")) == sorted(p.stem for p in out.glob("*.mid"))
     before = {p: p.stat().st_mtime_ns for p in out.glob("*.mid")}
     build(tmp_path / "evening.yaml", "--midi", "--musicxml", "--tempos", "60, 100")

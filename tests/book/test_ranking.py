@@ -164,8 +164,15 @@ def test_a_song_that_fits_nobody_says_by_how_much(tmp_path: Path, capsys: pytest
     assert "no key fits; the nearest:" in said
     # nine semitones of melody, seven of range
     assert "2 semitones too high for Ada Moss" in said
+    text = path.read_text(encoding="utf-8").replace("sings: Ada Moss", "sings: [Ada Moss, Jory Pell]")
+    path.write_text(text, encoding="utf-8")
     assert main(["build", str(path), "--out", str(tmp_path / "out")]) == 0
-    assert "[song-range]" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    # a set list takes no part: the help names the file that does
+    assert (
+        "[song-range]" in said
+        and "another part in the singers file for who sings along (such as part: baritone)" in said
+    )
 
 
 def test_a_fixed_key_wins_and_is_warned_about(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

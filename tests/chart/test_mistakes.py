@@ -179,3 +179,15 @@ def test_a_double_bar_line_is_explained() -> None:
     """Protects the habit of a double bar line at the end of a song: the message says what is written instead."""
     (_, help), *_ = _said(HEAD + "section verse, 1 measure\n| G ||\n")
     assert "a bar line is one |" in help
+
+
+def test_a_chart_has_one_key() -> None:
+    """Protects who writes a key for a section that goes up: the help is how such a section is written, not a move that makes another
+    mistake; where there is no key yet, the line belongs above."""
+    for text, code in ((HEAD + ONE + "key A\n| A |\n", "header-late"), (HEAD + "key A\n" + ONE, "header-twice")):
+        (d,) = [d for d in read(text)[1] if d.code == code]
+        assert "a chart has one key" in d.help and "chords as they sound" in d.help and "move the line" not in d.help
+    (d,) = [d for d in read(HEAD + ONE + "tempo quarter = 90\n")[1] if d.code == "header-late"]
+    assert d.help == "a chart has one tempo: take this line out"
+    (d,) = [d for d in read(HEAD.replace("key G\n", "") + ONE + "key G\n")[1] if d.code == "header-late"]
+    assert d.help == "move the line above the first section"

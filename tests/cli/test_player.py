@@ -9,7 +9,8 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from tests.cli.running import Command
+from tests.book.charts import HIGH
+from tests.cli.running import Command, chart
 
 Write = Callable[..., Path]
 
@@ -169,3 +170,26 @@ def test_wrong_licks(name: str, run: Command, write: Write) -> None:
     assert ran.code == 1
     assert f"{licks}:{line}:" in ran.err
     assert word in ran.err
+
+
+def test_the_option_wins_over_the_files_level(run: Command, write: Write) -> None:
+    """A student's file says easy for every chart; the command line says otherwise for once."""
+    plain, easy = write("wend.yaml", "player: Wend\n"), write("easy.yaml", "player: Wend\nlevel: easy\n")
+    pail = write("pail.chartc", chart("B", "B | E7 | A | F#").replace("measures\n", "measures\nlead banjo\n"))
+    full = run("plan", pail, "--player", plain).out
+    simple = run("plan", pail, "--player", plain, "--level", "easy").out
+    assert full != simple
+    assert run("plan", pail, "--player", easy).out == simple
+    assert run("plan", pail, "--player", easy, "--level", "full").out == full
+
+
+def test_a_pinned_lick_beyond_the_limits_is_a_warning(run: Command, write: Write) -> None:
+    """A chart may pin a lick of the player's file that the player's limits forbid: the sheet is made without it, and it is said."""
+    write("licks.yaml", HIGH)
+    player = write("wend.yaml", "player: Wend\nlimits: {highest-fret: 10}\nlicks: licks.yaml\n")
+    pail = write("pail.chartc")
+    pail.write_text(pail.read_text() + "ask | wend-skylight | | | |\n")
+    for command in ("check", "plan", "why"):
+        ran = run(command, pail, "--player", player)
+        assert ran.code == 0
+        assert '"wend-skylight" lies beyond the limits of Wend: Wend\'s part does without it' in ran.err

@@ -210,4 +210,6 @@ def test_a_lick_is_proven_on_its_instrument() -> None:
         lick_file(lick_text(GOOD, strings="3 2+1 3 2", frets="0 1+5 0 0", picks="T I+M T I", fingers=". i+p . .")),
     )
     assert load_library([wide])[1] == ()
-    assert [d.code for d in load_library([wide], limits=Limits(most_mm=60.0))[1]] == ["lick-hand"]
+    library, found = load_library([wide], limits=Limits(most_mm=60.0))
+    assert [(d.code, d.severity) for d in found] == [("lick-limits", "warning")]
+    assert not library.licks and len(library.beyond) == 1
