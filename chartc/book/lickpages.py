@@ -186,7 +186,7 @@ def _cell(book: LickBook, n: int, words: Sequence[Said], paper: Paper) -> _Cell:
         measured(m, slots, w._replace(names=()), k == 0 and m.ticks == m.meter.ticks, False, False)
         for k, (m, slots, w) in enumerate(zip(section.measures, book.part.slots[n], words, strict=True))
     )
-    least = sum(m.least for m in ready)
+    least = sum(m.fit.least for m in ready)
     span = next((s for s in SPANS if least <= _column(paper, s)), COLUMNS)
     room = _column(paper, span)
     about = wrap(shown.lick.about, "italic", ABOUT, room)

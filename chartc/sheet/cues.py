@@ -27,8 +27,9 @@ FACTORS = (1.6, 1.55, 1.5, 1.45, 1.4, 1.35, 1.3, 1.25)
 a letter must be 2.9 mm high for a usual eye to tell it from others (five minutes of arc), and capitals of 12 points are just that;
 chords, which are looked for in passing, are two thirds higher."""
 
-ONE_PAGE = (1.2, 1.15, 1.1, 1.05, 1.0, 0.95)
-"""Where one page then holds the whole song, it may be smaller: nothing to turn is worth a step towards the stand."""
+ONE_PAGE = (1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9, 0.85)
+"""Where one page then holds the whole song, it may be smaller: nothing to turn is worth a step towards the stand. Chords, of 13.6 points
+at the least, are still read from two metres."""
 
 Layout = Callable[[float], tuple[Page, ...]]
 """Pages at a factor, on paper that is to be magnified by it."""

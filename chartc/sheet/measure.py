@@ -30,11 +30,6 @@ class Measured(NamedTuple):
     said: Said
     fit: Fit
 
-    @property
-    def least(self) -> float:
-        """The least width."""
-        return self.fit.least
-
 
 def columns(fit: Fit, ticks: int, left: float, step: float, squeeze: float) -> dict[int, float]:
     """The x of every column in a measure `ticks` long that starts at `left`; the measure's end is a column too. Gaps are `step` times

@@ -177,9 +177,6 @@ class Ink:
             else:
                 self.text(TextStyle(m.face, m.size, m.kind, m.grey), m.x + x, m.y + y, m.text)
 
-    def __bool__(self) -> bool:
-        return bool(self.lines or self.texts or self.blocks or self.shapes or self.patches)
-
     def stamp(self, ground: bool = False, often: bool = False) -> Stamp:
         """What was collected; nothing may be added any more. `ground` tells that all of it lies beneath other marks (see `GROUND`),
         `often` that it stands at many places."""

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from chartc.chart.song import Measure, Request, Song
+from chartc.chart.song import Song, with_requests
 from chartc.licks.lick import CARRYING, REST
 from chartc.neck.joint import problem as unplayable
 from chartc.slots.candidate import onsets_tile
@@ -128,19 +128,7 @@ def _around_pins(problem: Problem, means: Means, best: Solution) -> Solution:
 
 def _unpinned(song: Song) -> Song:
     """The song without its pinned licks; what else is asked for stays."""
-
-    def request(r: Request | None) -> Request | None:
-        if r is None or r.lick is None:
-            return r
-        rest = replace(r, lick=None)
-        return rest if rest.role or rest.place or rest.fret else None
-
-    def measure(m: Measure) -> Measure:
-        return replace(m, requests=tuple(request(r) for r in m.requests))
-
-    return replace(
-        song, sections=tuple(replace(s, measures=tuple(measure(m) for m in s.measures)) for s in song.sections)
-    )
+    return with_requests(song, lambda section, measure, r: replace(r, lick=None))
 
 
 WORTH = 1.2

@@ -43,12 +43,16 @@ def judged(moved: int, melody: Melody, sung: list[Sung]) -> tuple[int, int, int]
     return missing, strain, round(off * 2)
 
 
-@given(
+any_song = given(
     st.lists(singers(), min_size=1, max_size=3),
     st.integers(45, 70),
     st.integers(3, 20),
     st.sampled_from(["G", "Bb", "F#", "A minor", "E dorian", "D mixolydian"]),
 )
+"""Singers, the melody's lowest note and its span, and its key."""
+
+
+@any_song
 def test_the_best_key_is_the_best_of_all(group: list[Singer], low: int, span: int, word: str) -> None:
     """Protects the singer: no key in no octave is better than the first, each of the twelve is there once, and the order is that of comfort."""
     key = parse_key(word)
@@ -83,12 +87,7 @@ def test_the_harmony_sets_the_ceiling() -> None:
     assert both.key != alone.key
 
 
-@given(
-    st.lists(singers(), min_size=1, max_size=3),
-    st.integers(45, 70),
-    st.integers(3, 20),
-    st.sampled_from(["G", "Bb", "F#", "A minor", "E dorian", "D mixolydian"]),
-)
+@any_song
 def test_a_band_takes_the_plain_key_next_to_an_odd_one(group: list[Singer], low: int, span: int, word: str) -> None:
     """Protects the band from six sharps for half a semitone of comfort: nothing strains more than in the best key, the melody lies at most
     a semitone farther off for each singer, and no key that is as near has fewer sharps or flats."""

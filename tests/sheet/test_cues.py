@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +15,7 @@ from chartc.sheet.cues import cue_pages, job, region, told
 from chartc.sheet.marks import Page, Text
 from chartc.sheet.paper import LARGE, PENCIL
 from chartc.slots.part import FilledSlot, Part
+from tests.export.songs import EXAMPLES, example
 from tests.sheet.overlaps import outside, overlaps
 from tests.sheet.parts import FIXTURES, fancy, ordinary, part, roll, section, song, techniques, vamp
 
@@ -68,14 +70,27 @@ def test_no_two_marks_meet(name: str, paper: str) -> None:
 @pytest.mark.parametrize("name", [n for n in FIXTURES if n != "crowded"])
 def test_print_can_be_read_from_two_metres(name: str, paper: str) -> None:
     """Protects the player's eyes: whatever the song, chords are of 20 points at least, cues and jobs of 12, and nothing but the page
-    number is under 11; where the whole song is on one page, they are of 15 and 9 at least."""
+    number is under 11; where the whole song is on one page, they are of 13.5 and 8 at least."""
     pages = cue_pages(FIXTURES[name](), PAPERS[paper])
-    chord, cue, any_text = (20, 11.85, 11) if len(pages) > 1 else (15, 9, 8.5)
+    chord, cue, any_text = (20, 11.85, 11) if len(pages) > 1 else (13.5, 8, 7.6)
     assert least(pages, "chord") >= chord
     assert min([m.size for m in texts(pages, "words", "leads")], default=12.0) >= cue
     assert all(
         m.size >= any_text for p in pages for m in p.marks if isinstance(m, Text) and m.kind not in ("page", "meter")
     )
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter", "a4-landscape", "letter-landscape"])
+@pytest.mark.parametrize("name", [n for n in FIXTURES if n != "crowded"])
+def test_an_ordinary_song_is_one_page(name: str, paper: str) -> None:
+    """Protects the stage from a page turn; large print may take more."""
+    assert len(cue_pages(FIXTURES[name](), PAPERS[paper])) == 1
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_the_examples_are_one_page_each(path: Path) -> None:
+    """Protects the same for real songs, of 64 measures the longest, in three keys."""
+    assert [len(cue_pages(made, a4)) for made in example(path.stem, ("G", "Db", "F#"))] == [1, 1, 1]
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter", "a4-landscape"])
