@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from chartc.chart.song import Song
-from chartc.sheet import breaks, head, inked, necks, system
+from chartc.sheet import breaks, head, inked, necks, paging, system
 from chartc.sheet.endings import repeat_ends
 from chartc.sheet.fit import LETTERS
 from chartc.sheet.hand import Said, said
@@ -41,7 +41,14 @@ LARGER = (2.0, 1.4)
 """So much larger are pictures that have a page of their own: the first where one page holds them all."""
 
 SMALLER, SMALLEST = 0.93, 0.88
-"""The sheet may be printed so much smaller where that saves a page; and so much where a page or two facing ones then hold all of it."""
+"""The sheet may be printed so much smaller where that saves a page, or a section from being torn; and so much where a page or two facing
+ones then hold all of it."""
+SIZES = {1.0: 0.0, SMALLER: 0.8 * paging.TORN, SMALLEST: 0.8 * paging.FACING}
+"""What print of a size costs, beside what pages cost."""
+LONGER = 0.95
+"""Smaller print may also put a section into fewer rows: so much of its height is left, about."""
+APART = paging.FACING + paging.TORN
+"""The same for a page of pictures."""
 
 FACING = 2
 """Pages that lie open at once."""
@@ -64,21 +71,17 @@ def _pages(part: Part, paper: Paper, ready: Ready, grips: tuple[necks.Grip, ...]
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide * 0.999
         return magnified(_pages(part, paper_for(paper, factor), ready, grips), paper, factor)
-    best = _Sheet(part, paper, system.ROW_GAP, rows, grips)
-    tight = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
-    if tight.count < best.count:
-        best = tight
-    size = 1.0
-    for factor in (SMALLER,) if paper.large else (SMALLER, SMALLEST):
-        most = best.count if factor == SMALLER else min(best.count, FACING)
-        # a page less of music, or the pictures beside the music
-        if (best.count - 1 <= most and tight.nearly(factor / size)) or not best.complete:
-            own = paper_for(paper, factor)
-            small = _Sheet(part, own, system.LEAST_ROW_GAP, _rows(part.song, own, ready), grips)
-            if small.count <= most and (small.count, small.total) < (best.count, best.total):
-                best, size = small, factor
-                tight = small
-    return magnified(best.pages(), paper, size)
+    best = _Sheet(part, paper, 1.0, system.ROW_GAP, ready, rows, grips)
+    last = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
+    if last.price < best.price:
+        best = last
+    for size in (SMALLER,) if paper.large else (SMALLER, SMALLEST):
+        if not best.complete or last.could(size) < best.price:
+            own = paper_for(paper, size)
+            last = _Sheet(part, own, size, system.LEAST_ROW_GAP, ready, _rows(part.song, own, ready), grips)
+            if last.price < best.price and (size == SMALLER or last.count <= FACING):
+                best = last
+    return magnified(best.pages(), paper, best.size)
 
 
 class _Pictures(NamedTuple):
@@ -91,12 +94,22 @@ class _Pictures(NamedTuple):
 
 
 class _Sheet:
-    """A part in rows and pages, on one paper and with one least distance between rows."""
+    """A part in rows and pages, on the paper for one size of print and with one least distance between rows."""
 
-    def __init__(self, part: Part, paper: Paper, gap: float, rows: list[Row], grips: tuple[necks.Grip, ...]) -> None:
+    def __init__(
+        self,
+        part: Part,
+        paper: Paper,
+        size: float,
+        gap: float,
+        ready: Ready,
+        rows: list[Row],
+        grips: tuple[necks.Grip, ...],
+    ) -> None:
         song = part.song
-        self.grips = grips
-        self.song, self.paper, self.rows = song, paper, rows
+        self.size, self.grips = size, grips
+        self.song, self.paper, self.ready, self.rows = song, paper, ready, rows
+        self.places = {id(s): n for n, s in enumerate(song.sections)}
         fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
         way = f"way {part.way}" if part.way > 1 else ""
         self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
@@ -116,16 +129,30 @@ class _Sheet:
         for known in ("pictures", "apart"):
             self.__dict__.pop(known, None)
         self.strips = self._strips(gap)
-        self.cuts = breaks.pages(self.strips, paper.floor - self.start, paper.floor - self.later)
+        self.cuts, self.cost = paging.pages(
+            self.strips, paper.floor - self.start, paper.floor - self.later, self._turning
+        )
 
-    def _strips(self, gap: float) -> list[breaks.Strip]:
-        places = {id(s): n for n, s in enumerate(self.song.sections)}
+    def _strips(self, gap: float) -> list[paging.Strip]:
+        places = self.places
         out = []
         for n, r in enumerate(self.rows):
             opens = n in self.headings
             height = r.bands.height + (self.headings[n].height if opens else 0.0)
-            out.append(breaks.Strip(height, gap if n else 0.0, places[id(r.section)], opens, ease(r.measures[-1])))
+            out.append(paging.Strip(height, gap if n else 0.0, places[id(r.section)], opens))
         return out
+
+    def _turning(self) -> list[float]:
+        """What turns cost: only long songs ask."""
+        places = self.places
+        return paging.turning(self.song, [(places[id(r.section)], r.first) for r in self.rows], self._free)
+
+    def _free(self, last: paging.Place, first: paging.Place) -> int:
+        """How many ticks there are from the last note of a measure to the first one of another that is played next."""
+        ready = self.ready
+        before, after = ready[last[0]][0][last[1]], ready[first[0]][0][first[1]]
+        frets = after.fit.frets
+        return before.measure.ticks - before.fit.pattern.busy + (frets[0] if frets else after.measure.ticks)
 
     @property
     def count(self) -> int:
@@ -137,12 +164,21 @@ class _Sheet:
         """How many pages there are with those of the pictures."""
         return self.count + len(self.apart[1])
 
-    def nearly(self, factor: float) -> bool:
-        """Whether a page could be saved if everything were `factor` times as high."""
+    @property
+    def price(self) -> float:
+        """What its pages cost, those of the pictures with them, and its size."""
+        return self.cost + APART * (self.total - self.count) + SIZES[self.size]
+
+    def could(self, size: float) -> float:
+        """About what the sheet would cost at least in another size: nothing where a page might be saved."""
+        factor = size / self.size * LONGER
         paper = self.paper
+        first, later = paper.floor - self.start, paper.floor - self.later
         need = sum(s.height + s.above for s in self.strips)
-        room = paper.floor - self.start + (self.count - 2) * (paper.floor - self.later)
-        return self.count > 1 and need * factor * 0.985 < room
+        if self.count > 1 and need * factor < first + (self.count - 2) * later:
+            return 0.0
+        strips = [s._replace(height=s.height * factor, above=s.above * factor) for s in self.strips]
+        return paging.pages(strips, first, later, self._turning).cost + SIZES[size]
 
     def _room(self, k: int) -> float:
         """What a page has for the distances between its rows, and for all else."""
@@ -269,13 +305,6 @@ class _Sheet:
             marks = (*large.marks, *running, *head.foot(paper, number, count))
             out.append(Page(paper, marks, str(number), (Entry("positions", 1, y),)))
         return out
-
-
-def ease(m: Measured) -> float:
-    """How much time a measure's end leaves to turn a page: none after an eighth, all of it after a rest or a note of half a
-    measure."""
-    left = m.measure.ticks - m.fit.pattern.busy
-    return min(1.0, max(0.0, left / m.measure.meter.ticks * 2 - 0.25))
 
 
 def _measured(part: Part) -> Ready:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 
 from chartc.chart.song import Measure, Section, Song
-from chartc.sheet import beneath, breaks, head, signs, style
+from chartc.sheet import beneath, breaks, head, paging, signs, style
 from chartc.sheet.endings import brackets, repeat_ends, times
 from chartc.sheet.label import Label, by_degree, by_letter
 from chartc.sheet.look import Look
@@ -106,7 +107,7 @@ def measure_pages(
     closing = song.sections[song.closing] if song.sections else None
     size, rows = _largest(song, paper, start, later, look)
     strips = _strips(song, rows, paper.room, look)
-    cuts = breaks.pages(strips, paper.floor - start, paper.floor - later)
+    cuts = _cuts(song, rows, strips, paper, start, later)
     frees = [
         paper.floor
         - (later if k else start)
@@ -156,7 +157,7 @@ def _largest(song: Song, paper: Paper, start: float, later: float, look: Look) -
     rows of that size."""
 
     def count(rows: list[_Row]) -> int:
-        return len(breaks.pages(_strips(song, rows, paper.room, look), paper.floor - start, paper.floor - later))
+        return len(_cuts(song, rows, _strips(song, rows, paper.room, look), paper, start, later))
 
     whole = len(_rows(song, paper, look.keeps_rows, look))
     small = _rows(song, paper, look.least, look)
@@ -170,13 +171,22 @@ def _largest(song: Song, paper: Paper, start: float, later: float, look: Look) -
     return look.least, small
 
 
-def _strips(song: Song, rows: list[_Row], room: float, look: Look) -> list[breaks.Strip]:
+def _cuts(
+    song: Song, rows: list[_Row], strips: list[paging.Strip], paper: Paper, start: float, later: float
+) -> tuple[tuple[int, int], ...]:
+    """The pages; `start` is where the music begins on the first one, `later` on others. Nobody rests while chords are played."""
+    starts = [(strip.section, row.first) for strip, row in zip(strips, rows, strict=True)]
+    turned = partial(paging.turning, song, starts, lambda last, first: 0)
+    return paging.pages(strips, paper.floor - start, paper.floor - later, turned).pages
+
+
+def _strips(song: Song, rows: list[_Row], room: float, look: Look) -> list[paging.Strip]:
     numbers = {id(s): n for n, s in enumerate(song.sections)}
     out = []
     for r in rows:
         opens = r.first == 0
         above = head.Heading(r.section, room, NAME, SMALL, look.heading(r.section)).height if opens else 0.0
-        out.append(breaks.Strip(r.height + above, 10.0 if opens else 6.0, numbers[id(r.section)], opens))
+        out.append(paging.Strip(r.height + above, 10.0 if opens else 6.0, numbers[id(r.section)], opens))
     return out
 
 

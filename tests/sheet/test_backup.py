@@ -9,7 +9,7 @@ import pytest
 
 from chartc.chart.song import Measure, Stretch
 from chartc.sheet import PAPERS, backup_pages, style
-from chartc.sheet.backup import MAX_SPREAD
+from chartc.sheet.backup import MAX_SPREAD, SIZES, SMALLER, SMALLEST
 from chartc.sheet.hand import said
 from chartc.sheet.marks import Line, Mark, Page, Text
 from chartc.sheet.measure import level
@@ -67,11 +67,24 @@ def test_the_overlap_check_can_fail() -> None:
     assert not overlaps([number, replace(number, x=120)])
 
 
-def test_sizes_for_a_music_stand() -> None:
-    """Protects reading at 60 cm, where no page is to be saved: fret numbers at least 9.5 points, chord names at least 13, both bold."""
-    pages = backup_pages(ordinary(), a4)
+@pytest.mark.parametrize("name", ["bare", "jig", "techniques", "two_four", "waltz"])
+def test_sizes_for_a_music_stand(name: str) -> None:
+    """Protects reading at 60 cm, where one page holds all: fret numbers at least 9.5 points, chord names at least 13, both bold."""
+    pages = backup_pages(FIXTURES[name](), a4)
+    assert len(pages) == 1
     assert all(m.size >= 9.5 and m.face == "bold" for m in kinds(pages, "fret"))
     assert all(m.size >= 13 and m.face == "bold" for m in kinds(pages, "chord"))
+
+
+def test_print_is_smaller_where_that_saves_turns(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Protects the player of a long song: in ordinary print the last page begins with the break, between two choruses, and would be
+    turned to three times; in 93 % of it, with the tag, once."""
+    pages = backup_pages(ordinary(), a4)
+    assert [e.words for e in pages[2].entries] == ["tag"]
+    assert min(m.size for m in kinds(pages, "fret")) == pytest.approx(9.3)
+    monkeypatch.setitem(SIZES, SMALLER, float("inf"))
+    monkeypatch.setitem(SIZES, SMALLEST, float("inf"))
+    assert [e.words for e in backup_pages(ordinary(), a4)[2].entries] == ["break as verse", "tag"]
 
 
 @pytest.mark.parametrize("name", FIXTURES)

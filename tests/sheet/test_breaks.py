@@ -1,4 +1,4 @@
-"""Where rows and pages end."""
+"""Where rows end."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chartc.sheet.breaks import INF, Item, Rows, Strip, pages, turns
+from chartc.sheet.breaks import INF, Item, Rows
 
 
 def sizes(count: int, per_line: int, least: float = 100.0, room: float = 500.0, pickup: bool = False) -> list[int]:
@@ -114,54 +114,3 @@ def test_rows_tile_the_section_and_fit(raw: list[tuple[float, int]], pickup: boo
     for a, z in made:
         if sum(i.least for i in items[a:z]) > 500.0:
             assert sum(1 for i in items[a:z] if not i.pickup) <= 1
-
-
-def test_a_section_is_kept_together_where_no_page_is_lost() -> None:
-    """Protects the page turn: a section that would be torn goes to the next page when the number of pages stays the same."""
-    strips = [Strip(110, 0, 0, True), Strip(110, 0, 0, False), Strip(90, 0, 1, True), Strip(90, 0, 1, False)]
-    assert pages(strips, 310.0, 310.0) == ((0, 2), (2, 4))
-
-
-def test_no_page_stays_blank_for_a_long_section() -> None:
-    """Protects the first page: a section of ten rows begins beneath a short one and is torn, rather than leave the page empty."""
-    strips = [Strip(110, 0, 0, True), *(Strip(110, 0, 1, n == 0) for n in range(10))]
-    made = pages(strips, 660.0, 760.0)
-    assert made[0][1] >= 5
-    assert len(made) == 2
-
-
-def test_pages_lie_in_pairs() -> None:
-    """Protects the music stand: two pages face each other, a third must be turned to, a fourth faces the third."""
-    assert [turns(n) for n in (1, 2, 3, 4, 5)] == [(), (), (1,), (1,), (1, 3)]
-
-
-def test_a_turn_falls_where_there_is_time() -> None:
-    """Protects the turn itself: the second page ends after the row that ends in a rest, the first may end anywhere."""
-    strips = [Strip(100, 0, 0, n == 0, ease=1.0 if n == 7 else 0.0) for n in range(12)]
-    made = pages(strips, 420.0, 420.0)
-    assert len(made) == 3
-    assert made[1][1] == 8
-    late = [Strip(100, 0, 0, n == 0, ease=1.0 if n == 8 else 0.0) for n in range(12)]
-    assert pages(late, 500.0, 500.0)[1][1] == 9
-
-
-def test_fewest_pages_come_first() -> None:
-    """Protects the stand: no page is added to keep a section together."""
-    strips = [Strip(100, 0, n // 3, n % 3 == 0) for n in range(6)]
-    assert len(pages(strips, 200.0, 400.0)) == 2
-
-
-@given(st.lists(st.tuples(st.floats(20, 200), st.booleans()), min_size=0, max_size=40), st.floats(0, 700))
-def test_pages_tile_the_rows_and_hold_them(raw: list[tuple[float, bool]], first: float) -> None:
-    """Protects every page: all rows in order, none beyond the page's foot, at least one page."""
-    section = 0
-    strips = []
-    for n, (height, opens) in enumerate(raw):
-        section += opens and n > 0
-        strips.append(Strip(height, 7.0, section, opens or n == 0))
-    made = pages(strips, first, 700.0)
-    assert made
-    assert [n for a, z in made for n in range(a, z)] == list(range(len(strips)))
-    for k, (a, z) in enumerate(made):
-        height = sum(s.height for s in strips[a:z]) + sum(s.above for s in strips[a + 1 : z])
-        assert height <= (700.0 if k else first) + 1e-6 or a == z
