@@ -17,6 +17,8 @@ from chartc.type.faces import width
 VOICE = LineStyle("voice", 1.1, style.HELPER)
 HELD = LineStyle("voice", 1.1, style.HELPER, (1.1, 2.2))
 VOICE_WORD = TextStyle("italic", style.VOICE, "voice-word", style.HELPER)
+AGAIN = "\N{MUSICAL SYMBOL REPEATED FIGURE-1}"
+"""The measure before once more: the numbers stand there all the same, but one need not read them."""
 MOVE = TextStyle("bold", style.MOVE, "move")
 NAME = TextStyle("regular", style.NAME, "name", style.HELPER)
 ENDING = LineStyle("ending", style.THIN)
@@ -61,6 +63,15 @@ def _voice(ink: Ink, row: Row, m: Measured, columns: Columns, end: float, said: 
         ink.strokes(HELD if v.state == "held" else VOICE).extend((a, y, z, y))
 
 
+Told = tuple[tuple[int, str], ...]
+"""Words by the tick at which they stand."""
+
+
+def _told(m: Measured) -> tuple[Told, Told]:
+    """What is said of the hand's place, and the names of licks."""
+    return (((0, AGAIN),), ()) if m.said.again else (m.said.moves, m.said.names)
+
+
 def _long(text: str, move: bool) -> float:
     return 2 * (halves.move[text] if move else halves.name[text])
 
@@ -71,7 +82,7 @@ def all_beside(
     """For each measure, its moves and names of licks beside the chords; None where one finds no room there."""
     out: list[Beside] = []
     for m, places, end in zip(measures, columns, edges[1:], strict=True):
-        found = _beside(m, places, end) if m.said.names or m.said.moves else ()
+        found = _beside(m, places, end) if any(_told(m)) else ()
         if found is None:
             return None
         out.append(found)
@@ -84,7 +95,7 @@ def _beside(m: Measured, columns: Columns, end: float) -> Beside | None:
     chords = [columns[s.at] - left for s, left in zip(m.measure.stretches, fit.label_lefts, strict=True)]
     taken = [(x, x + wide + 4.5) for x, wide in zip(chords, fit.label_widths, strict=True)]
     out: list[tuple[float, str, bool]] = []
-    for words, move in ((m.said.moves, True), (m.said.names, False)):
+    for words, move in zip(_told(m), (True, False), strict=True):
         for at, text in words:
             start = place = place_of(at, columns) - 3
             long = _long(text, move)
@@ -105,13 +116,14 @@ def _names(m: Measured, columns: Columns, end: float) -> Beside:
     out: list[tuple[float, str, bool]] = []
     free = 0.0
     taken = []
-    for at, text in m.said.moves:
+    moves, names = _told(m)
+    for at, text in moves:
         place = max(place_of(at, columns) - 3, free)
         out.append((place, text, True))
         long = _long(text, True)
         taken.append((place - 3, place + long + 3))
         free = place + long + 4
-    for at, text in m.said.names:
+    for at, text in names:
         start = place_of(at, columns) - 3
         long = _long(text, False)
         for place in (start, *(b + 0.5 for a, b in taken if b > start)):

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from chartc.chart.song import Song
 from chartc.sheet import breaks, head, inked, necks, paging, system
+from chartc.sheet.above import AGAIN
 from chartc.sheet.endings import repeat_ends
 from chartc.sheet.fit import LETTERS
 from chartc.sheet.hand import Said, said
@@ -365,6 +366,8 @@ def _legend(rows: list[Row]) -> str:
         out.append("arrow: choke, in whole steps")
     if any(f.damped for f in fits):
         out.append("\N{MULTIPLICATION SIGN} damped")
+    if any(m.said.again for r in rows for m in r.measures):
+        out.append(f"{AGAIN} the measure before once more")
     if any(short for f in fits for _, short in f.pattern.stems):
         out.append("short stem: half note")
     return "   \N{MIDDLE DOT}   ".join(out)

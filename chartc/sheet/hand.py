@@ -1,10 +1,11 @@
-"""What the sheet says of the fretting hand: a finger where it is new, a position where the hand moves. Said once, not
-repeated while the hand stays."""
+"""What the sheet says of the hands: a finger where it is new, a position where the hand moves, that a measure is the one before once
+more. Said once, not repeated while the hand stays."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
+from chartc.chart.song import Section
 from chartc.slots.part import FilledSlot, Part
 
 PLAIN_ROLES = frozenset({"roll", "vamp", "chop"})
@@ -15,25 +16,28 @@ OPEN_POSITION = 3
 
 
 class Said(NamedTuple):
-    """What is said in one measure: fingers by (tick, string), and words above the staff by tick."""
+    """What is said in one measure: fingers by (tick, string), words above the staff by tick, and whether it is played like the one
+    before."""
 
     fingers: dict[tuple[int, int], str]
     moves: tuple[tuple[int, str], ...]
     names: tuple[tuple[int, str], ...]
+    again: bool = False
 
 
 def said(part: Part) -> tuple[tuple[Said, ...], ...]:
     """For each measure of each section."""
-    return tuple([_section(measures) for measures in part.slots])
+    return tuple([_section(section, slots) for section, slots in zip(part.song.sections, part.slots, strict=False)])
 
 
-def _section(measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
+def _section(section: Section, measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
     out: list[Said] = []
     known: dict[tuple[int, int], str] = {}
     shape: frozenset[tuple[int, int, str]] = frozenset()
     place: int | None = None
     named = ""
-    for slots in measures:
+    turned = _turned(section)
+    for k, slots in enumerate(measures):
         fingers: dict[tuple[int, int], str] = {}
         moves: list[tuple[int, str]] = []
         names: list[tuple[int, str]] = []
@@ -57,5 +61,17 @@ def _section(measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
             if not plain and slot.part[0] == 1 and slot.lick != named:
                 names.append((slot.at, slot.lick))
             named = "" if plain else slot.lick
-        out.append(Said(fingers, tuple(moves), tuple(names)))
+        again = bool(k) and k not in turned and slots == measures[k - 1] and any(s.notes for s in slots)
+        out.append(Said(fingers, tuple(moves), tuple(names), again))
     return tuple(out)
+
+
+def _turned(section: Section) -> frozenset[int]:
+    """The measures before which players may come from elsewhere than from the measure printed before."""
+    out: set[int] = set()
+    for r in section.repeats:
+        out.add(r.first)
+        if r.endings:
+            out.update(e.first for e in r.endings)
+            out.add(r.last + 1)
+    return frozenset(out)

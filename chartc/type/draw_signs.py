@@ -1,4 +1,4 @@
-"""Draws the sign face: ♭ ♯ ♮ and the mark for a character that no face has. Run it only to rebuild `signs.ttf`.
+"""Draws the sign face: ♭ ♯ ♮, the measure once more, and the mark for a character that no face has. Run it only to rebuild `signs.ttf`.
 
     python -m chartc.type.draw_signs
 
@@ -62,6 +62,21 @@ def _natural() -> list[Contour]:
     ]
 
 
+def _again() -> list[Contour]:
+    # a slanted stroke between two dots, a little higher than capitals
+    def round_dot(x: int, y: int, r: int) -> Contour:
+        k = round(r * 0.414)
+        return [
+            ("move", ((x + r, y),)),
+            ("curve", ((x + r, y + k), (x + k, y + r), (x, y + r))),
+            ("curve", ((x - k, y + r), (x - r, y + k), (x - r, y))),
+            ("curve", ((x - r, y - k), (x - k, y - r), (x, y - r))),
+            ("curve", ((x + k, y - r), (x + r, y - k), (x + r, y))),
+        ]
+
+    return [_polygon((60, -30), (620, 770), (790, 770), (230, -30)), round_dot(160, 590, 108), round_dot(690, 150, 108)]
+
+
 def _lacking() -> list[Contour]:
     return [
         _polygon((50, -20), (50, 720), (510, 720), (510, -20)),
@@ -76,6 +91,7 @@ GLYPHS: dict[str, tuple[int | None, int, list[Contour]]] = {
     "flat": (0x266D, 438, _flat()),
     "natural": (0x266E, 406, _natural()),
     "sharp": (0x266F, 490, _sharp()),
+    "again": (0x1D10D, 850, _again()),
     "lacking": (0xFFFD, 560, _lacking()),
 }
 """Name: character, advance in units, outline."""

@@ -128,7 +128,7 @@ def _advances(face: Face) -> dict[str, float]:
     """Advances of the characters that need no thought, from whichever face has them: plain letters and those with accents, dashes and
     the like, and the music signs. None of them is joined to the one before, and none is white but the space."""
     own, signs = widths(face), widths("signs")
-    plain = (*range(32, 127), *range(0xA1, 0x180), *range(0x2010, 0x2028), 0x266D, 0x266E, 0x266F)
+    plain = (*range(32, 127), *range(0xA1, 0x180), *range(0x2010, 0x2028), 0x266D, 0x266E, 0x266F, 0x1D10D)
     return {chr(c): own[c] if c in own else signs[c] for c in plain if c in own or c in signs}
 
 

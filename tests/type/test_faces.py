@@ -16,8 +16,9 @@ def test_the_sign_face_is_what_its_script_draws() -> None:
 
 
 def test_the_sign_face_has_the_standard_characters() -> None:
-    """Protects the flat, sharp and natural as text. Source: The Unicode Standard, block Miscellaneous Symbols: U+266D music
-    flat sign, U+266E music natural sign, U+266F music sharp sign."""
+    """Protects the flat, sharp and natural, and the measure once more, as text. Source: The Unicode Standard, block Miscellaneous
+    Symbols: U+266D music flat sign, U+266E music natural sign, U+266F music sharp sign; block Musical Symbols: U+1D10D musical symbol
+    repeated figure-1."""
     from fontTools.ttLib import TTFont
 
     with TTFont(draw_signs.SIGNS_FILE) as font:
@@ -25,6 +26,7 @@ def test_the_sign_face_has_the_standard_characters() -> None:
     assert cmap[0x266D] == "flat"
     assert cmap[0x266E] == "natural"
     assert cmap[0x266F] == "sharp"
+    assert cmap[0x1D10D] == "again"
 
 
 def test_the_signs_have_ink_of_their_own_shape() -> None:
@@ -35,13 +37,13 @@ def test_the_signs_have_ink_of_their_own_shape() -> None:
     with TTFont(draw_signs.SIGNS_FILE) as font:
         glyphs = font.getGlyphSet()
         boxes = []
-        for name in ("flat", "natural", "sharp"):
+        for name in ("flat", "natural", "sharp", "again"):
             pen = BoundsPen(glyphs)
             glyphs[name].draw(pen)
             boxes.append(pen.bounds)
             assert pen.bounds is not None
             assert pen.bounds[2] <= glyphs[name].width
-    assert len(set(boxes)) == 3
+    assert len(set(boxes)) == 4
 
 
 def test_runs_are_split_between_the_faces() -> None:
