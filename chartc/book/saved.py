@@ -52,7 +52,7 @@ def from_bytes(data: bytes, task: Task) -> Made:
             width, height, size, used, label, entries, tags = page
             content = blob(size)
             pairs = tuple((face, characters) for face, characters in used)
-            read = tuple((role, tuple(numbers)) for role, numbers in tags)
+            read = tuple((role, tuple(numbers), language) for role, numbers, language in tags)
             return Drawn(width, height, content, pairs, label, tuple(Entry(*e) for e in entries), read)
 
         made = Made(

@@ -93,6 +93,7 @@ def parts() -> tuple[Part, ...]:
             pairs=(
                 ("title, key, meter", "must be there, above the first section"),
                 ("key", f"a letter, b or #, and a mode: {', '.join(MODES)} (major if none)"),
+                ("language", "of the words: cs, ga, pl"),
                 ("tempo", f"{', '.join(notes)}; each also dotted. Without one: {USUAL_TEMPO.note} = {USUAL_TEMPO.count}"),
                 ("melody", f"lowest and highest sung note; C4 is middle C, {pitch.note_name(LOWEST)} the lowest that can be written"),
                 ("form", "the sections as played; break as verse borrows the measures of the verse"),

@@ -327,4 +327,5 @@ def _song(
         heads.melody,
         tuple(sections[n] for n in met),
         tuple(Passage(met.index(p.section), p.measures) for p in order),
+        language=heads.language,
     )

@@ -72,7 +72,7 @@ CODES: dict[str, Explanation] = {
         "section verse, 4 measures\nrepeat\n| G |\nending 1\n| C |\nending 2\n| D |\nend repeat",
     ),
     "header-late": Explanation(
-        "The headers (title, credit, key, meter, tempo, melody, form) stand above the first section. A chart has one key: a section that "
+        "The headers (title, credit, language, key, meter, tempo, melody, form) stand above the first section. A chart has one key: a section that "
         "goes up is written with its chords as they sound.",
         "section verse, 1 measure\n| G |\ncredit  the Mossgate Packet",
         "credit  the Mossgate Packet\nsection verse, 1 measure\n| G |",
@@ -102,6 +102,12 @@ CODES: dict[str, Explanation] = {
         "m), mixolydian, dorian. Its signature has seven accidentals at most.",
         "key  g minor",
         "key  G minor",
+    ),
+    "language-value": Explanation(
+        "A language is its code of two or three letters (ISO 639), with a country or script behind a hyphen where that is needed: cs, ga, "
+        "pt-BR. It is the language of title, credit and words, by which a screen reader speaks them.",
+        "language  Czech",
+        "language  cs",
     ),
     "limit-form": Explanation(
         "The form with its repeats plays more than 20,000 measures.",

@@ -1,4 +1,4 @@
-"""The headers' values: title, key, meter, tempo, melody. A value that cannot be read is None, and its error is reported."""
+"""The headers' values: title, language, key, meter, tempo, melody. A value that cannot be read is None, and its error is reported."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from chartc.chart import syntax
 from chartc.chart.findings import Findings, closest, listed, number, slip
 from chartc.chart.group import Blocks
+from chartc.chart.language import NAMES, language_tag
 from chartc.chart.song import Melody
 from chartc.chart.syntax import Line
 from chartc.theory import key as keys
@@ -33,6 +34,7 @@ class Headers:
 
     title: str
     credit: str
+    language: str
     key: Key | None
     meter: Meter | None
     tempo: Tempo
@@ -51,12 +53,30 @@ def headers(blocks: Blocks, found: Findings) -> Headers:
     tempo = _tempo(*values["tempo"], found) if "tempo" in values else USUAL_TEMPO
     melody = _melody(*values["melody"], found) if "melody" in values else None
     title, credit = (_text(k, *values[k], found) if k in values else "" for k in ("title", "credit"))
-    return Headers(title, credit, key, meter, tempo, melody)
+    language = _language(*values["language"], found) if "language" in values else ""
+    return Headers(title, credit, language, key, meter, tempo, melody)
 
 
 def _text(keyword: str, line: Line, words: tuple[syntax.Word, ...], found: Findings) -> str:
     check_length(line, words[0], keyword, found)
     return words[0].text
+
+
+def _language(line: Line, words: tuple[syntax.Word, ...], found: Findings) -> str:
+    """The tag of the language's line; empty where it is none."""
+    (word,) = words
+    tag = language_tag(word.text)
+    if tag is None:
+        name = closest(word.text.lower(), NAMES)
+        code = NAMES.get(name, "")
+        help = (
+            f"write it like this: language  {code}"
+            if code
+            else "a language is its code of ISO 639, for example: cs Czech, ga Irish, pl Polish"
+        )
+        fix = [(line.span(word), code)] if name == word.text.lower() else []
+        found.add("language-value", f'"{word.text[:40]}" is no code of a language', line.span(word), help, fix=fix)
+    return tag or ""
 
 
 def check_length(line: Line, word: syntax.Word, what: str, found: Findings, longest: int = LONGEST_TEXT) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 STARTS: dict[str, str] = {
     "title": "title_line",
     "credit": "credit_line",
+    "language": "language_line",
     "key": "key_line",
     "meter": "meter_line",
     "tempo": "tempo_line",
@@ -27,7 +28,7 @@ STARTS: dict[str, str] = {
 }
 """The start rule of the grammar for each first word; a line that begins with a bar line is a `chord_row`."""
 
-HEADERS = ("title", "credit", "key", "meter", "tempo", "melody", "form")
+HEADERS = ("title", "credit", "language", "key", "meter", "tempo", "melody", "form")
 SIDE_ROWS = ("voice", "ask", "words")
 
 _TEXTS = ("title", "credit", "words")

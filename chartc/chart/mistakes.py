@@ -35,6 +35,7 @@ class Mistake:
 FORMS: dict[str, str] = {
     "title": "title  Ladder to the Ferry",
     "credit": "credit  written for this project",
+    "language": "language  cs",
     "key": "key  A minor",
     "meter": "meter  4/4",
     "tempo": "tempo  quarter = 112",

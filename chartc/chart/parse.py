@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from lark import Lark, Token
 
 STARTS = (
-    "title_line", "credit_line", "key_line", "meter_line", "tempo_line", "melody_line", "form_line", "section_line", "job_line",
+    "title_line", "credit_line", "language_line", "key_line", "meter_line", "tempo_line", "melody_line", "form_line", "section_line", "job_line",
     "chord_row", "voice_row", "ask_row", "words_row", "repeat_line", "ending_line", "end_line",
 )  # fmt: skip
 """The grammar's start rules."""
@@ -137,6 +137,9 @@ def parser() -> Lark:
 
         def credit_line(self, items: list[Token]) -> syntax.Header:
             return syntax.Header("credit", (_text(items[0]),))
+
+        def language_line(self, items: list[Token]) -> syntax.Header:
+            return syntax.Header("language", (_joined(items),))
 
         def key_line(self, items: list[Token]) -> syntax.Header:
             return syntax.Header("key", tuple(map(_word, items)))

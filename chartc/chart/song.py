@@ -155,7 +155,8 @@ class Song:
 
     `sections` are those that are played, in the order in which they are first met. `order` is the form as played; a pickup
     is played only where its section opens the song (anywhere else it lies in the last measure of what went before). `remarks` are lines
-    that a filled sheet says of what the chart asks for and its player has not.
+    that a filled sheet says of what the chart asks for and its player has not. `language` is the tag of the language of title, credit
+    and words; empty where the chart does not say.
     """
 
     title: str
@@ -168,6 +169,7 @@ class Song:
     sections: tuple[Section, ...]
     order: tuple[Passage, ...]
     remarks: tuple[str, ...] = ()
+    language: str = ""
 
     @property
     def form(self) -> tuple[str, ...]:

@@ -34,7 +34,7 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """A header other than the form. `words` are its values: title and credit have one text, key its words, meter count and
+    """A header other than the form. `words` are its values: title and credit have one text, language one word, key its words, meter count and
     unit, tempo the note and the number, melody the lowest and the highest note."""
 
     keyword: str

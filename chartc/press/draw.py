@@ -17,14 +17,18 @@ from chartc.sheet.marks import GROUND, Block, Entry, Line, Mark, Page, Path, Tex
 from chartc.sheet.stamp import Marks
 from chartc.type.faces import FACES, Face
 
-Tag = tuple[str, tuple[int, ...]]
-"""A piece of the page's structure: its role, and the numbers of its marked contents."""
+Tag = tuple[str, tuple[int, ...], str]
+"""A piece of the page's structure: its role, the numbers of its marked contents, and the tag of its language where that is not the
+document's."""
 
 ROLES: dict[str, str] = {
     "title": "H1", "credit": "P", "key": "P", "facts": "P", "form": "P", "remark": "P", "section": "H2", "leads": "P",
-    "chord": "P", "words": "P", "ending-word": "P", "times": "P",
+    "chord": "P", "words": "P", "cue": "P", "ending-word": "P", "times": "P",
 }  # fmt: skip
 """What a screen reader reads, by kind of mark; everything else it passes over."""
+
+FROM_CHART = frozenset({"title", "credit", "words"})
+"""Kinds of marks whose text is the chart's own, in the language of the song."""
 
 
 @cache
@@ -40,8 +44,9 @@ Stroke = tuple[float, float, tuple[float, ...]]
 class _Pen:
     """Collects one page's content; the state is said only where it changes."""
 
-    def __init__(self, height: float, used: dict[Face, set[str]], artifact: bool) -> None:
+    def __init__(self, height: float, used: dict[Face, set[str]], artifact: bool, language: str) -> None:
         self.height = height
+        self.language = language
         self.used = used
         self.artifact = artifact
         self.out: list[str] = []
@@ -155,8 +160,9 @@ class _Pen:
                 kind, y, grey = m.kind, m.y, m.grey
                 read.append([m])
         for number, row in enumerate(read):
-            role = ROLES[row[0].kind]
-            self.tags.append((role, (number,)))
+            kind = row[0].kind
+            role = ROLES[kind]
+            self.tags.append((role, (number,), self.language if kind in FROM_CHART else ""))
             self.out.append(f"/{role}<</MCID {number}>>BDC")
             self._ink(row[0].grey)
             letters.write(row, spaced=True)
@@ -190,7 +196,7 @@ def draw(page: Page, artifact: bool = False) -> Drawn:
     """Draws a page: the same bytes for the same marks, whatever else a document holds. `artifact`: nothing on it is read to who
     cannot see it, as in a second layer."""
     used: dict[Face, set[str]] = {face: set() for face in FACES}
-    pen = _Pen(page.paper.height, used, artifact)
+    pen = _Pen(page.paper.height, used, artifact, page.language)
     content = f"q\n{pen.draw(page.marks)}\nQ\n"
     return Drawn(
         page.paper.width,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from chartc.press.draw import Tag
-from chartc.press.objects import Objects, references
+from chartc.press.objects import Objects, references, text
 
 
 class Structure:
@@ -45,6 +45,7 @@ class Structure:
 @lru_cache(maxsize=1024)
 def _begun(tag: Tag) -> bytes:
     """An element's role and contents: the pages of a book are tagged much alike."""
-    role, numbers = tag
+    role, numbers, language = tag
     kids = b" ".join([b"%d" % n for n in numbers])
-    return b"<< /S /%s /K %s" % (role.encode(), b"[%s]" % kids if len(numbers) > 1 else kids)
+    spoken = b" /Lang %s" % text(language) if language else b""
+    return b"<< /S /%s%s /K %s" % (role.encode(), spoken, b"[%s]" % kids if len(numbers) > 1 else kids)

@@ -334,7 +334,7 @@ def _draw(row: _Row, x: float, y: float, last: bool, look: Look) -> list[Mark]:
             out.append(Text(left, top + row.grid / 2 + 3, "pickup", "italic", SMALL, "pickup"))
         for word in _words(cell, room, row.size, look):
             out.append(
-                Text(place + word.x, bottom + look.step * (word.line + 1), word.text, word.face, look.size, "words")
+                Text(place + word.x, bottom + look.step * (word.line + 1), word.text, word.face, look.size, "cue")
             )
         place = right
         edges.append(place)

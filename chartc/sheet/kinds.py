@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from chartc.sheet.backup import backup_pages
 from chartc.sheet.chords import chord_pages, number_pages
@@ -21,7 +22,9 @@ ONE_FOR_ALL = frozenset({"numbers"})
 
 def _sized(kind: Kind) -> Kind:
     def pages(part: Part, paper: Paper) -> tuple[Page, ...]:
-        return magnified(kind(part, paper_for(paper, paper.print_size)), paper, paper.print_size)
+        made = magnified(kind(part, paper_for(paper, paper.print_size)), paper, paper.print_size)
+        language = part.song.language
+        return tuple([replace(page, language=language) for page in made]) if language else made
 
     return pages
 

@@ -170,13 +170,14 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page: its paper, its marks (a tuple, or `Marks` where many are stamps), the page number as a reader would say it, and its
-    outline entries."""
+    """A page: its paper, its marks (a tuple, or `Marks` where many are stamps), the page number as a reader would say it, its
+    outline entries, and the tag of the language of its song's own words, empty where nobody knows."""
 
     paper: Paper
     marks: Sequence[Mark]
     label: str
     entries: tuple[Entry, ...] = ()
+    language: str = ""
 
 
 def dot(x: float, y: float, radius: float, kind: str, grey: float = 0.0) -> Path:

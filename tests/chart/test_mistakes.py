@@ -47,6 +47,8 @@ CASES: dict[str, str] = {
     "section-missing": HEAD.replace("Ferry", "Ferry ;! section-missing"),
     "chart-empty": "; only a remark ;! chart-empty\n\n",
     "key-value": HEAD.replace("key G", "key g ;! key-value") + "section verse, 1 measure\n| 6m |\n",
+    "language-value": HEAD.replace("key G", "language Klingon speakers ;! language-value\nkey G") + ONE,
+    "language-value country": HEAD.replace("key G", "language cz ;! language-value\nkey G") + ONE,
     "key-value mode": HEAD.replace("key G", "key G lydian ;! key-value") + ONE,
     "key-value signature": HEAD.replace("key G", "key G# ;! key-value") + ONE,
     "meter-value": HEAD.replace("4/4", "4/3 ;! meter-value") + "section verse, 1 measure\n| G D A |\nvoice | sung held silent |\n",

@@ -98,7 +98,7 @@ def offered(line: str, inside: bool = True) -> list[str]:
 
 def test_what_could_be_written() -> None:
     """Protects completion: at each place what the language allows there, first what the chart itself uses."""
-    assert set(offered("", False)) == {"title", "credit", "key", "meter", "tempo", "melody", "form"}
+    assert set(offered("", False)) == {"title", "credit", "language", "key", "meter", "tempo", "melody", "form"}
     assert set(offered("se")) | set(offered("", False)) == set(STARTS)
     assert offered("key A ", False) == ["major", "minor", "mixolydian", "dorian"]
     assert "dotted quarter" in offered("tempo ", False)

@@ -93,6 +93,11 @@ HEADER_SLIPS = (
     _head("key with a double sharp", "key", "key      «F##", "key      G"),
     _head("sharp and flat at once", "key", "key      «Gb#", "key      Gb"),
     _head("key of", "key", "key      «of G"),
+    _head(
+        "a language by its name", "title", f"{HEADERS['title']}\nlanguage «Irish", f"{HEADERS['title']}\nlanguage ga"
+    ),
+    _head("a language misspelt", "title", f"{HEADERS['title']}\nlanguage «Czec", f"{HEADERS['title']}\nlanguage cs"),
+    _head("a country for a language", "title", f"{HEADERS['title']}\nlanguage «cz", f"{HEADERS['title']}\nlanguage cs"),
     _head("key forgotten after its word", "key", "«key", "key      G"),
     _head("flat as a word", "key", "key      B «flat", "key      Bb"),
     _head("flat with a hyphen", "key", "key      «B-flat", "key      Bb"),

@@ -207,10 +207,63 @@ def test_a_screen_reader_gets_title_sections_and_chords(name: str) -> None:
     assert "T" not in got  # a pick finger
 
 
+def languages(data: bytes) -> list[tuple[str, str, str]]:
+    """Role, language as written at the element itself, and text of every element of the first page, read by another library."""
+    import ctypes
+
+    from pypdfium2 import raw
+
+    def read(call: Any, *args: Any) -> str:
+        size = call(*args, None, 0)
+        buffer = ctypes.create_string_buffer(size)
+        call(*args, buffer, size)
+        return buffer.raw.decode("utf-16-le").rstrip("\0")
+
+    document: Any = pypdfium2.PdfDocument(data)
+    page = document[0]
+    tree = raw.FPDF_StructTree_GetForPage(page.raw)
+    out: list[tuple[str, str, str]] = []
+
+    def walk(element: Any) -> None:
+        role = read(raw.FPDF_StructElement_GetType, element)
+        out.append((role, read(raw.FPDF_StructElement_GetLang, element), ""))
+        for n in range(raw.FPDF_StructElement_CountChildren(element)):
+            child = raw.FPDF_StructElement_GetChildAtIndex(element, n)
+            if child:
+                walk(child)
+
+    for n in range(raw.FPDF_StructTree_CountChildren(tree)):
+        walk(raw.FPDF_StructTree_GetChildAtIndex(tree, n))
+    raw.FPDF_StructTree_Close(tree)
+    return out
+
+
+@pytest.mark.parametrize("kind", SHEETS)
+def test_a_songs_own_words_are_in_its_language(kind: str) -> None:
+    """Protects who hears a Czech title: title, credit and words are marked as the chart says (ISO 32000-1, 14.9.2), read by another library;
+    the sheet's words, chords and sections are in English, the document's language. Without a language nothing is marked."""
+    made = ordinary()
+    plain = languages(pdf(SHEETS[kind](made, a4), "x"))
+    assert {language for _, language, _ in plain} == {""}
+    czech = replace(made, song=replace(made.song, language="cs"))
+    data = pdf(SHEETS[kind](czech, a4), "x")
+    read = languages(data)
+    assert len(read) == len(plain)
+    assert read[0] == ("Document", "", "")
+    own = [
+        m for m in SHEETS[kind](czech, a4)[0].marks if isinstance(m, Text) and m.kind in ("title", "credit", "words")
+    ]
+    rows = len({(m.kind, m.y) for m in own})
+    assert [role for role, language, _ in read if language == "cs"] == ["H1"] + ["P"] * (rows - 1)
+    assert {language for _, language, _ in read} == {"", "cs"}
+    assert any(language == "" for role, language, _ in read if role == "H2")
+    assert re.search(rb"/Lang \(en\)", b"".join(map(bytes, objects(data).values())))
+
+
 def test_the_second_layer_is_passed_over() -> None:
     """Protects the structure of a book: what is drawn over a page is in no element, so that numbers are not given twice."""
     page = Page(a4, (Text(50, 50, "Title", "bold", 12, "title"),), "1")
-    assert draw(page).tags == (("H1", (0,)),)
+    assert draw(page).tags == (("H1", (0,), ""),)
     assert draw(page, artifact=True).tags == ()
     assert b"MCID" not in zlib.decompress(draw(page, artifact=True).content)
 

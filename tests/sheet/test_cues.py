@@ -74,7 +74,7 @@ def test_print_can_be_read_from_two_metres(name: str, paper: str) -> None:
     pages = cue_pages(FIXTURES[name](), PAPERS[paper])
     chord, cue, any_text = (20, 11.85, 11) if len(pages) > 1 else (13.5, 8, 7.6)
     assert least(pages, "chord") >= chord
-    assert min([m.size for m in texts(pages, "words", "leads")], default=12.0) >= cue
+    assert min([m.size for m in texts(pages, "cue", "leads")], default=12.0) >= cue
     assert all(
         m.size >= any_text for p in pages for m in p.marks if isinstance(m, Text) and m.kind not in ("page", "meter")
     )
@@ -102,7 +102,7 @@ def test_a_long_song_takes_pages_and_no_smaller_print(paper: str) -> None:
     assert len(texts(pages, "chord")) == 140
     assert len(texts(pages, "section")) == 7
     assert least(pages, "chord") >= 20
-    assert least(pages, "words") >= 12
+    assert least(pages, "cue") >= 12
     (short,) = cue_pages(part(song("Short Way", [section("verse", ["G", "C", "D7", "G"] * 2)]), fancy), PAPERS[paper])
     assert least((short,), "chord") >= 25
 
@@ -119,7 +119,7 @@ def test_large_print_is_larger(name: str, paper: str) -> None:
     """Protects who sees badly: everything is larger by what large print promises, in more pages if need be."""
     made = FIXTURES[name]()
     usual, large = SHEETS["cues"](made, PAPERS[paper]), SHEETS["cues"](made, PAPERS[f"{paper}-large"])
-    for kind in ("chord", "words", "leads"):
+    for kind in ("chord", "cue", "leads"):
         if texts(usual, kind):
             assert least(large, kind) >= least(usual, kind) * LARGE - 0.01
     assert Counter(m.text for m in texts(usual, "chord")) == Counter(m.text for m in texts(large, "chord"))
@@ -139,13 +139,13 @@ def test_larger_print_tears_no_row(paper: str) -> None:
 def test_words_stand_under_their_chord(paper: str) -> None:
     """Protects the meaning of a place in a measure with two chords: it begins where its own chord begins and ends before the next."""
     for page in SHEETS["cues"](splits(), PAPERS[paper]):
-        places = [m for m in texts((page,), "words") if m.text.startswith("at ")]
+        places = [m for m in texts((page,), "cue") if m.text.startswith("at ")]
         for row in rows(page):
             for chord in row:
                 below = [m for m in places if m.x == pytest.approx(chord.x) and 0 < m.y - chord.y < chord.size * 2]
                 assert len(below) == 1
             for chord, after in pairwise(row):
-                for m in texts((page,), "words"):
+                for m in texts((page,), "cue"):
                     if chord.x - 1 <= m.x < after.x - 1 and 0 < m.y - chord.y < chord.size * 3:
                         assert m.x + m.width < after.x
         assert overlaps(page.marks) == []
@@ -156,7 +156,7 @@ def test_words_stand_under_their_chord(paper: str) -> None:
 def test_no_word_is_cut(per_row: int, paper: str) -> None:
     """Protects names and places from being cut inside, in rows of any length and in every print."""
     pages = SHEETS["cues"](splits(per_row), PAPERS[paper])
-    said = Counter(m.text for m in texts(pages, "words"))
+    said = Counter(m.text for m in texts(pages, "cue"))
     assert set(said) == {*LONG_NAMES, "at 4", "at 11", "at 7", "at 9"}
     assert sum(said.values()) == 2 * len(texts(pages, "chord"))
 
@@ -169,7 +169,7 @@ def test_a_name_without_end_breaks_at_its_hyphens() -> None:
         return replace(moving(m, s, n), lick=f"{endless}-{n}")
 
     pages = cue_pages(part(song("Endless", [section("verse", ["G Am", "C"])]), named), a4)
-    lines = [t for p in pages for t in words(p, "words")]
+    lines = [t for p in pages for t in words(p, "cue")]
     assert [t for t in lines if t.startswith("at ")] == ["at 4", "at 11", "at 7"]
     names = [t for t in lines if not t.startswith("at ")]
     assert "".join(names) == "".join(f"{endless}-{n}" for n in range(3))
@@ -221,13 +221,13 @@ def test_only_what_is_new_is_said() -> None:
         for m, at, lick in zip(made.slots[0], places, licks, strict=True)
     )
     (page,) = cue_pages(replace(made, slots=(slots,)), a4)
-    assert words(page, "words") == ["at 7", "tin-cup", "at 9", "peg", "at 7"]
+    assert words(page, "cue") == ["at 7", "tin-cup", "at 9", "peg", "at 7"]
 
 
 def test_home_is_not_said() -> None:
     """Protects the same: low on the neck the hand is at home, and moves there are its own affair."""
     (page,) = cue_pages(part(song("Home", [section("verse", ["G", "C", "D7", "G"])]), roll), a4)
-    assert words(page, "words") == []
+    assert words(page, "cue") == []
 
 
 def test_jobs_break_between_pieces() -> None:
@@ -247,4 +247,4 @@ def test_a_pickup_that_is_never_played_is_left_out() -> None:
     made = part(song("Pickups", [verse, chorus]), moving)
     (page,) = cue_pages(made, a4)
     assert words(page, "pickup") == ["pickup"]
-    assert [m.text for m in texts((page,), "words") if m.text.startswith("at ")] == ["at 4", "at 11", "at 7", "at 9"]
+    assert [m.text for m in texts((page,), "cue") if m.text.startswith("at ")] == ["at 4", "at 11", "at 7", "at 9"]

@@ -1,0 +1,35 @@
+"""The language of a song's words, by its tag: RFC 5646, "Tags for Identifying Languages", whose first part is a code of ISO 639."""
+
+from __future__ import annotations
+
+import re
+
+_TWO = (
+    " aa ab ae af ak am an ar as av ay az ba be bg bi bm bn bo br bs ca ce ch co cr cs cu cv cy da de dv dz ee el en eo es et eu fa "
+    "ff fi fj fo fr fy ga gd gl gn gu gv ha he hi ho hr ht hu hy hz ia id ie ig ii ik io is it iu ja jv ka kg ki kj kk kl km kn ko "
+    "kr ks ku kv kw ky la lb lg li ln lo lt lu lv mg mh mi mk ml mn mr ms mt my na nb nd ne ng nl nn no nr nv ny oc oj om or os pa "
+    "pi pl ps pt qu rm rn ro ru rw sa sc sd se sg si sk sl sm sn so sq sr ss st su sv sw ta te tg th ti tk tl tn to tr ts tt tw ty "
+    "ug uk ur uz ve vi vo wa wo xh yi yo za zh zu "
+)
+"""The codes of two letters (ISO 639-1), from memory; codes of three letters are taken as they are."""
+
+NAMES: dict[str, str] = {
+    "basque": "eu", "breton": "br", "catalan": "ca", "croatian": "hr", "czech": "cs", "danish": "da", "dutch": "nl", "english": "en",
+    "esperanto": "eo", "estonian": "et", "finnish": "fi", "french": "fr", "frisian": "fy", "gaelic": "gd", "german": "de",
+    "greek": "el", "hungarian": "hu", "icelandic": "is", "irish": "ga", "italian": "it", "japanese": "ja", "latvian": "lv",
+    "lithuanian": "lt", "maltese": "mt", "norwegian": "no", "polish": "pl", "portuguese": "pt", "romanian": "ro", "russian": "ru",
+    "scottish gaelic": "gd", "serbian": "sr", "slovak": "sk", "slovene": "sl", "slovenian": "sl", "spanish": "es", "swedish": "sv",
+    "turkish": "tr", "ukrainian": "uk", "welsh": "cy",
+}  # fmt: skip
+"""Languages by the names that players may write, in small letters."""
+
+_TAG = re.compile(r"([a-z]{2,3})((?:-[a-z0-9]{2,8})*)", re.IGNORECASE)
+
+
+def language_tag(text: str) -> str | None:
+    """The tag, its first part in small letters; None where the text is none."""
+    match = _TAG.fullmatch(text)
+    if match is None:
+        return None
+    first = match[1].lower()
+    return first + match[2] if len(first) == 3 or f" {first} " in _TWO else None
