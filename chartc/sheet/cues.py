@@ -3,11 +3,11 @@ so that it takes a page more rather than smaller print."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from chartc.chart.song import Measure, Section
-from chartc.sheet import hand, head
+from chartc.sheet import breaks, hand, head
 from chartc.sheet.beneath import Cue
 from chartc.sheet.chords import measure_pages
 from chartc.sheet.label import by_letter
@@ -31,6 +31,12 @@ ONE_PAGE = (1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9, 0.85)
 """Where one page then holds the whole song, it may be smaller: nothing to turn is worth a step towards the stand. Chords, of 13.6 points
 at the least, are still read from two metres."""
 
+SHORTER = 1.0
+"""Down to this factor a song keeps its rows of four."""
+
+LONG = 2 * breaks.PER_ROW
+"""Measures in a row of a sheet that lies, and of a song that finds room on one page in no other way."""
+
 Layout = Callable[[float], tuple[Page, ...]]
 """Pages at a factor, on paper that is to be magnified by it."""
 
@@ -46,11 +52,13 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     lay = _layout(part, paper)
     factor, pages = _largest(lay, least)
     if len(pages) > 1 and not paper.large:
-        for smaller in ONE_PAGE:
-            tried = lay(smaller)
-            if len(tried) == 1:
-                factor, pages = smaller, tried
-                break
+        one = _first(lay, ONE_PAGE, lambda tried: len(tried) == 1)
+        if one is None or one[0] < SHORTER:
+            # longer rows in larger print are better than smaller print
+            longer = _first(_layout(part, paper, LONG), ONE_PAGE, lambda tried: len(tried) == 1)
+            one = max(filter(None, (one, longer)), key=lambda found: found[0], default=None)
+        if one is not None:
+            factor, pages = one
     return magnified(pages, paper, factor)
 
 
@@ -58,13 +66,26 @@ def _largest(lay: Layout, least: float) -> tuple[float, tuple[Page, ...]]:
     """The largest factor from `least` up that needs no more pages than the least does, and tears no row; and its pages."""
     small = lay(least)
     rows = _rows(small)
-    for factor in FACTORS:
-        if factor <= least:
-            break
-        tried = lay(factor)
-        if len(tried) <= len(small) and _rows(tried) <= rows:
-            return factor, tried
-    return least, small
+    larger = [factor for factor in FACTORS if factor > least]
+    found = _first(lay, larger, lambda tried: len(tried) <= len(small) and _rows(tried) <= rows)
+    return found or (least, small)
+
+
+def _first(
+    lay: Layout, factors: Sequence[float], good: Callable[[tuple[Page, ...]], bool]
+) -> tuple[float, tuple[Page, ...]] | None:
+    """The first of the factors, which fall, whose pages are good, and these; None where there is none. What is good in one size is taken
+    to be so in all that are smaller."""
+    found = None
+    low, high = 0, len(factors)
+    while low < high:
+        middle = (low + high) // 2
+        tried = lay(factors[middle])
+        if good(tried):
+            found, high = (factors[middle], tried), middle
+        else:
+            low = middle + 1
+    return found
 
 
 def _rows(pages: tuple[Page, ...]) -> int:
@@ -73,8 +94,8 @@ def _rows(pages: tuple[Page, ...]) -> int:
     return len(lines)
 
 
-def _layout(part: Part, paper: Paper) -> Layout:
-    """How the cues of a part are laid out on a paper."""
+def _layout(part: Part, paper: Paper, most: int = breaks.PER_ROW) -> Layout:
+    """How the cues of a part are laid out on a paper, with so many measures in a row; on one that lies there are more anyway."""
     song = part.song
     # the singer's words are not for this sheet
     sections = [replace(s, measures=tuple([replace(m, words="") for m in s.measures])) for s in song.sections]
@@ -90,7 +111,7 @@ def _layout(part: Part, paper: Paper) -> Layout:
         "regular",
         CUE,
         again=False,
-        most=8 if paper.width > paper.height else 4,
+        most=LONG if paper.width > paper.height else most,
         pencil=False,  # has its own, on every page
         cues=lambda s, k: cues[s.id][k],
     )

@@ -93,6 +93,18 @@ def test_the_examples_are_one_page_each(path: Path) -> None:
     assert [len(cue_pages(made, a4)) for made in example(path.stem, ("G", "Db", "F#"))] == [1, 1, 1]
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_longer_rows_keep_a_long_song_on_one_page(paper: str) -> None:
+    """Protects the stage from a page turn: 80 measures are on one page, eight to a row where four would take two pages or smaller print;
+    a short song keeps its rows of four."""
+    verses = [section(f"verse {n}", ["G", "C", "D7", "G"] * 4) for n in range(5)]
+    (page,) = cue_pages(part(song("Long Way", verses), roll, roll, roll, fancy), PAPERS[paper])
+    assert {len(row) for row in rows(page)} == {8}
+    assert least((page,), "chord") >= 13.5
+    (page,) = cue_pages(part(song("Short Way", verses[:2]), roll, roll, roll, fancy), PAPERS[paper])
+    assert {len(row) for row in rows(page)} == {4}
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter", "a4-landscape"])
 def test_a_long_song_takes_pages_and_no_smaller_print(paper: str) -> None:
     """Protects the same for 140 measures, each of them with a lick and a place: every chord and every section is there, in as many
