@@ -82,7 +82,8 @@ def all_beside(
     """For each measure, its moves and names of licks beside the chords; None where one finds no room there."""
     out: list[Beside] = []
     for m, places, end in zip(measures, columns, edges[1:], strict=True):
-        found = _beside(m, places, end) if any(_told(m)) else ()
+        said = m.said
+        found = _beside(m, places, end) if said.names or said.moves or said.again else ()
         if found is None:
             return None
         out.append(found)

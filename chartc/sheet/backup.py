@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from functools import cached_property
+from functools import cached_property, partial
 from typing import NamedTuple
 
-from chartc.chart.song import Song
 from chartc.sheet import breaks, head, inked, necks, paging, system
 from chartc.sheet.above import AGAIN
 from chartc.sheet.endings import repeat_ends
@@ -46,8 +45,10 @@ SMALLER, SMALLEST = 0.93, 0.88
 ones then hold all of it."""
 SIZES = {1.0: 0.0, SMALLER: 0.8 * paging.TORN, SMALLEST: 0.8 * paging.FACING}
 """What print of a size costs, beside what pages cost."""
-LONGER = 0.95
-"""Smaller print may also put a section into fewer rows: so much of its height is left, about."""
+LOWER = 0.98
+"""Smaller print may also make a row lower, because more words stand beside its chords: so much of its height is left, about."""
+LEAST = 0.85
+"""And no less than so much of a song's is left, because fewer rows hold it."""
 APART = paging.FACING + paging.TORN
 """The same for a page of pictures."""
 
@@ -55,33 +56,43 @@ FACING = 2
 """Pages that lie open at once."""
 
 Ready = Sequence[tuple[tuple[Measured, ...], breaks.Rows]]
-"""The measures of each section, measured, and where their rows may end: that does not depend on the paper."""
+"""The measures of each section, measured, and where their rows may end."""
+
+
+class _Known(NamedTuple):
+    """What does not depend on the paper: the part with its measures and positions. `turned` is what turns cost before each row, by where
+    rows begin, as far as that was asked."""
+
+    part: Part
+    ready: Ready
+    grips: tuple[necks.Grip, ...]
+    turned: dict[tuple[paging.Place, ...], list[float]]
 
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn, and than pictures
     of the neck on a page of their own; that one comes last, so that nobody turns to it while playing."""
     part = printed_part(part)
-    return _pages(part, paper, _measured(part), necks.grips(part))
+    return _pages(_Known(part, _measured(part), necks.grips(part), {}), paper)
 
 
-def _pages(part: Part, paper: Paper, ready: Ready, grips: tuple[necks.Grip, ...]) -> tuple[Page, ...]:
-    rows = _rows(part.song, paper, ready)
+def _pages(known: _Known, paper: Paper) -> tuple[Page, ...]:
+    rows = _rows(known, paper)
     wide = max([sum([m.fit.least for m in r.measures]) for r in rows], default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide * 0.999
-        return magnified(_pages(part, paper_for(paper, factor), ready, grips), paper, factor)
-    best = _Sheet(part, paper, 1.0, system.ROW_GAP, ready, rows, grips)
-    last = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
-    if last.price < best.price:
-        best = last
-    for size in (SMALLER,) if paper.large else (SMALLER, SMALLEST):
-        if not best.complete or last.could(size) < best.price:
-            own = paper_for(paper, size)
-            last = _Sheet(part, own, size, system.LEAST_ROW_GAP, ready, _rows(part.song, own, ready), grips)
-            if last.price < best.price and (size == SMALLER or last.count <= FACING):
-                best = last
+        return magnified(_pages(known, paper_for(paper, factor)), paper, factor)
+    best = _Sheet(known, paper, 1.0, system.ROW_GAP, rows)
+    tight = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
+    if tight.price < best.price:
+        best = tight
+    smaller = [(size, paper_for(paper, size)) for size in ((SMALLER,) if paper.large else (SMALLER, SMALLEST))]
+    for least, size, own in sorted([(tight.could(size, own, best.price), size, own) for size, own in smaller]):
+        if least < best.price:
+            tried = _Sheet(known, own, size, system.LEAST_ROW_GAP, _rows(known, own))
+            if tried.price < best.price:
+                best = tried
     return magnified(best.pages(), paper, best.size)
 
 
@@ -97,19 +108,11 @@ class _Pictures(NamedTuple):
 class _Sheet:
     """A part in rows and pages, on the paper for one size of print and with one least distance between rows."""
 
-    def __init__(
-        self,
-        part: Part,
-        paper: Paper,
-        size: float,
-        gap: float,
-        ready: Ready,
-        rows: list[Row],
-        grips: tuple[necks.Grip, ...],
-    ) -> None:
+    def __init__(self, known: _Known, paper: Paper, size: float, gap: float, rows: list[Row]) -> None:
+        part = known.part
         song = part.song
-        self.size, self.grips = size, grips
-        self.song, self.paper, self.ready, self.rows = song, paper, ready, rows
+        self.known, self.size, self.grips = known, size, known.grips
+        self.song, self.paper, self.rows = song, paper, rows
         self.places = {id(s): n for n, s in enumerate(song.sections)}
         fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
         way = f"way {part.way}" if part.way > 1 else ""
@@ -130,8 +133,9 @@ class _Sheet:
         for known in ("pictures", "apart"):
             self.__dict__.pop(known, None)
         self.strips = self._strips(gap)
+        starts = [(s.section, r.first) for s, r in zip(self.strips, self.rows, strict=True)]
         self.cuts, self.cost = paging.pages(
-            self.strips, paper.floor - self.start, paper.floor - self.later, self._turning
+            self.strips, paper.floor - self.start, paper.floor - self.later, partial(self._turning, starts)
         )
 
     def _strips(self, gap: float) -> list[paging.Strip]:
@@ -143,14 +147,17 @@ class _Sheet:
             out.append(paging.Strip(height, gap if n else 0.0, places[id(r.section)], opens))
         return out
 
-    def _turning(self) -> list[float]:
-        """What turns cost: only long songs ask."""
-        places = self.places
-        return paging.turning(self.song, [(places[id(r.section)], r.first) for r in self.rows], self._free)
+    def _turning(self, starts: list[paging.Place]) -> list[float]:
+        """What turns cost, for rows that begin with these measures: only long songs ask."""
+        key = tuple(starts)
+        turned = self.known.turned
+        if key not in turned:
+            turned[key] = paging.turning(self.song, starts, self._free)
+        return turned[key]
 
     def _free(self, last: paging.Place, first: paging.Place) -> int:
         """How many ticks there are from the last note of a measure to the first one of another that is played next."""
-        ready = self.ready
+        ready = self.known.ready
         before, after = ready[last[0]][0][last[1]], ready[first[0]][0][first[1]]
         frets = after.fit.frets
         return before.measure.ticks - before.fit.pattern.busy + (frets[0] if frets else after.measure.ticks)
@@ -168,18 +175,33 @@ class _Sheet:
     @property
     def price(self) -> float:
         """What its pages cost, those of the pictures with them, and its size."""
-        return self.cost + APART * (self.total - self.count) + SIZES[self.size]
+        return self.cost + APART * (self.total - self.count) + _dear(self.size, self.count)
 
-    def could(self, size: float) -> float:
-        """About what the sheet would cost at least in another size: nothing where a page might be saved."""
-        factor = size / self.size * LONGER
-        paper = self.paper
-        first, later = paper.floor - self.start, paper.floor - self.later
-        need = sum(s.height + s.above for s in self.strips)
-        if self.count > 1 and need * factor < first + (self.count - 2) * later:
-            return 0.0
-        strips = [s._replace(height=s.height * factor, above=s.above * factor) for s in self.strips]
-        return paging.pages(strips, first, later, self._turning).cost + SIZES[size]
+    def could(self, size: float, paper: Paper, most: float) -> float:
+        """About what the sheet would cost at least in another size, on the paper for that: rows are broken for it, and are nearly as high as
+        the highest that they have measures of. Where that must be `most` or more, nothing is broken."""
+        first = paper.floor - paper.top - (self.start - self.paper.top)
+        later = paper.floor - paper.top - (self.later - self.paper.top)
+        need = LEAST * sum([s.height for s in self.strips])
+        at_least = paging.fewest(need, first, later) + SIZES[size]
+        if at_least >= most:
+            return at_least
+        high: list[list[float]] = [[0.0] * len(ready) for ready, _ in self.known.ready]
+        places, headings = self.places, {}
+        for n, r in enumerate(self.rows):
+            place = places[id(r.section)]
+            high[place][r.first : r.first + len(r.measures)] = [r.bands.height * LOWER] * len(r.measures)
+            if n in self.headings:
+                headings[place] = self.headings[n].height
+        strips: list[paging.Strip] = []
+        starts: list[paging.Place] = []
+        for place, (_, breaking) in enumerate(self.known.ready):
+            for a, z in breaking.broken(paper.room):
+                tall = max(high[place][a:z]) + (0.0 if a else headings[place])
+                strips.append(paging.Strip(tall, system.LEAST_ROW_GAP if strips else 0.0, place, not a))
+                starts.append((place, a))
+        made = paging.pages(strips, first, later, partial(self._turning, starts))
+        return made.cost + _dear(size, len(made.pages))
 
     def _room(self, k: int) -> float:
         """What a page has for the distances between its rows, and for all else."""
@@ -308,6 +330,11 @@ class _Sheet:
         return out
 
 
+def _dear(size: float, count: int) -> float:
+    """What print of a size costs for so many pages of music."""
+    return paging.INF if size == SMALLEST and count > FACING else SIZES[size]
+
+
 def _measured(part: Part) -> Ready:
     out: list[tuple[tuple[Measured, ...], breaks.Rows]] = []
     words = said(part)
@@ -337,10 +364,11 @@ def _measured(part: Part) -> Ready:
     return out
 
 
-def _rows(song: Song, paper: Paper, all_ready: Ready) -> list[Row]:
+def _rows(known: _Known, paper: Paper) -> list[Row]:
+    song = known.part.song
     out: list[Row] = []
     told_voice = False
-    for s, (section, (ready, breaking)) in enumerate(zip(song.sections, all_ready, strict=True)):
+    for s, (section, (ready, breaking)) in enumerate(zip(song.sections, known.ready, strict=True)):
         cuts = breaking.broken(paper.room)
         for a, z in cuts:
             fill = z < len(ready) or (a > 0 and z - a >= cuts[0][1])

@@ -65,6 +65,7 @@ class Rows:
                 line, first = item.line, n
             self.opens.append(first)
         self.opens.append(len(items))
+        self._known: dict[float, tuple[tuple[int, int], ...]] = {}
         self.ends = [self._end(n) for n in range(len(items))]
         """Demerits of a row's end before each measure."""
 
@@ -126,13 +127,26 @@ class Rows:
 
     def broken(self, room: float) -> tuple[tuple[int, int], ...]:
         """Rows as (first, end) with the least demerits there are; of equal ones those whose first rows are longest."""
+        known = self._known.get(room)
+        if known is not None:
+            return known
         n = len(self.items)
         lines = [k for k, first in enumerate(self.opens) if k == first]
-        cuts, demerits = self._least(lines, room)
+        if self._apart(lines):
+            cuts = tuple(pairwise(lines))
+            demerits = self.total(cuts, room)
+        else:
+            cuts, demerits = self._least(lines, room)
         if demerits >= PHRASE and len(lines) <= n:
             # only then may a row that ends inside a line of the player's be better
             cuts, _ = self._least(range(n + 1), room)
+        self._known[room] = cuts
         return cuts
+
+    def _apart(self, lines: Sequence[int]) -> bool:
+        """Whether no two of the player's lines can be one row, as in most charts: then rows that end with lines are lines."""
+        counts, longest = self.counts, max(self.most, OWN_ROW)
+        return all(counts[b] - counts[a] > longest for a, b in zip(lines, lines[2:], strict=False))
 
     def _least(self, places: Sequence[int], room: float) -> tuple[tuple[tuple[int, int], ...], float]:
         """The best rows that begin and end at these places, and their demerits; no rows where there are none."""

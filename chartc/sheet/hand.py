@@ -61,7 +61,15 @@ def _section(section: Section, measures: tuple[tuple[FilledSlot, ...], ...]) -> 
             if not plain and slot.part[0] == 1 and slot.lick != named:
                 names.append((slot.at, slot.lick))
             named = "" if plain else slot.lick
-        again = bool(k) and k not in turned and slots == measures[k - 1] and any(s.notes for s in slots)
+        again = (
+            k > 0
+            and k not in turned
+            and bool(slots)
+            and bool(measures[k - 1])
+            and slots[0].lick == measures[k - 1][0].lick  # this alone tells most measures apart
+            and slots == measures[k - 1]
+            and any(s.notes for s in slots)
+        )
         out.append(Said(fingers, tuple(moves), tuple(names), again))
     return tuple(out)
 

@@ -47,17 +47,21 @@ def columns(fit: Fit, ticks: int, left: float, step: float, squeeze: float) -> d
 def level(gaps: Sequence[float], weights: Sequence[float], room: float) -> float:
     """The step such that gaps of at least `step` times their weight fill the room: what is narrow grows first, so that notes of
     one length stand evenly. 0 where the room is too small."""
+    step, wide = room / sum(weights), 0
     while True:
-        step = room / sum(weights)
         # a gap that is wider than its share keeps its width; the others share what is left
-        narrow = [(g, w) for g, w in zip(gaps, weights, strict=True) if g <= step * w]
-        if len(narrow) == len(gaps):
+        left, shares, found = room, 0.0, 0
+        for gap, weight in zip(gaps, weights, strict=True):
+            if gap > step * weight:
+                left -= gap
+                found += 1
+            else:
+                shares += weight
+        if found == wide:
             return step
-        if not narrow:
+        if not shares:
             return 0.0
-        room -= sum(gaps)
-        gaps, weights = zip(*narrow, strict=True)
-        room += sum(gaps)
+        step, wide = left / shares, found
 
 
 def place_of(tick: int, columns: dict[int, float]) -> float:

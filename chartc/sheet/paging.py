@@ -6,6 +6,7 @@ and whether there is time for it. Then sections stay together, and pages are fil
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from itertools import accumulate
 from typing import NamedTuple
@@ -74,6 +75,12 @@ def turning(song: Song, starts: Sequence[Place], free: Callable[[Place, Place], 
                 was = row
             before = section, k
     return list(accumulate(change[:-1]))
+
+
+def fewest(height: float, first_room: float, room: float) -> float:
+    """What the fewest pages cost that may hold so much height, but for what stands on them."""
+    more = max(0, math.ceil((height - first_room) / room))
+    return LEAF * (more // 2) + FACING * ((more + 1) // 2)
 
 
 class Cuts(NamedTuple):
