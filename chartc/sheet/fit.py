@@ -1,4 +1,4 @@
-"""What measures that are played alike have in common: columns, how far apart they must stand, how high the signs are. Lengths in points."""
+"""What is measured of a measure: its columns, how far apart they must stand, how high the signs are. Lengths in points."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ LETTERS = {"hammer-on": "h", "pull-off": "p", "slide": "s"}
 
 @dataclass(slots=True, eq=False)
 class Fit:
-    """What measures that are played alike have in common. It is never changed; that it could be makes it twice as fast to make.
+    """What is measured of a measure, wherever it will stand. It is never changed; that it could be makes it twice as fast to make.
 
     Columns are named by their ticks. `frets` has (column, string, fret) of each note, one after the other, in a column the highest
     string first; `hows` what is done at each of them, empty where none is joined or choked; `amounts` by how many semitones each choke

@@ -1,15 +1,10 @@
-"""A measure measured: its columns, how far apart they must stand, and how high its signs are. Lengths in points.
-
-What is measured depends on what is played alone, so measures that are played alike share it, in whatever song they stand.
-"""
+"""A measure measured: its columns, how far apart they must stand, and how high its signs are. Lengths in points."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from itertools import chain
-from operator import attrgetter
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from chartc.chart.song import Measure
 from chartc.sheet import style
@@ -76,13 +71,6 @@ def place_of(tick: int, columns: dict[int, float]) -> float:
     return columns[a] + (columns[b] - columns[a]) * (tick - a) / (b - a)
 
 
-_ESSENCE = attrgetter("at", "ticks", "string", "fret", "pick", "how", "amount")
-"""What of a note is printed, but for its finger: that is not always said."""
-
-_FITS: dict[Any, Fit] = {}
-_MOST_FITS = 512
-
-
 def measured(
     measure: Measure,
     slots: tuple[FilledSlot, ...],
@@ -95,24 +83,8 @@ def measured(
     """Measures one measure; `closes` tells that its section ends with it."""
     labels = [by_letter(s.chord) for s in measure.stretches]
     words = _words_width(measure.words) if measure.words else 0.0
-    # a flat row of plain values is hashed and compared without the values' own methods
-    meter = measure.meter
-    essence: list[Any] = [meter.count, meter.unit, measure.ticks, measure.pickup, words]
-    essence += (show_meter, repeat_start, repeat_end, closes)
-    for stretch, label in zip(measure.stretches, labels, strict=True):
-        essence += (stretch.at, stretch.chord is None, label.words, label.raised)
-    for slot in slots:
-        essence += (slot.at, slot.ticks, slot.rests)
-        essence += chain.from_iterable(map(_ESSENCE, slot.notes))
-    essence += said.fingers.keys()
-    essence += said.fingers.values()
-    key = tuple(essence)
-    fit = _FITS.get(key)
-    if fit is None:
-        if len(_FITS) >= _MOST_FITS:
-            _FITS.clear()
-        close = style.REPEAT_ROOM if repeat_end else style.CLOSE_ROOM if closes else 0.0
-        fit = _FITS[key] = fit_of(measure, labels, slots, said, words, close, show_meter, repeat_start, repeat_end)
+    close = style.REPEAT_ROOM if repeat_end else style.CLOSE_ROOM if closes else 0.0
+    fit = fit_of(measure, labels, slots, said, words, close, show_meter, repeat_start, repeat_end)
     return Measured(measure, said, fit)
 
 

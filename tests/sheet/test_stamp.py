@@ -8,7 +8,7 @@ import pytest
 
 from chartc.press import draw
 from chartc.press import stamped as press
-from chartc.sheet import a4, backup_pages, measure
+from chartc.sheet import a4, backup_pages, pattern
 from chartc.sheet.marks import Block, Line, Page, Path, Text
 from chartc.sheet.scale import magnified
 from chartc.sheet.stamp import Ink, Marks
@@ -53,7 +53,7 @@ def test_what_was_laid_out_before_does_not_matter() -> None:
         return [draw(page).content for page in backup_pages(ordinary(), a4)]
 
     def forget() -> None:
-        measure._FITS.clear()
+        pattern.pattern.cache_clear()
         press._kept.cache_clear()
 
     forget()
@@ -64,11 +64,3 @@ def test_what_was_laid_out_before_does_not_matter() -> None:
     forget()
     backup_pages(invented(Random(7)), a4)
     assert drawn() == fresh
-
-
-def test_measures_that_are_played_alike_are_measured_once() -> None:
-    """Protects the speed of songbooks: a second printing of a part measures nothing anew."""
-    backup_pages(ordinary(), a4)
-    before = len(measure._FITS)
-    backup_pages(ordinary(), a4)
-    assert len(measure._FITS) == before
