@@ -121,6 +121,7 @@ def _means(
     own, errors = load_library(own_sources(), five_string_banjo(), Limits())
     found.extend(errors)
     library = own
+    names: set[str] = set()
     if licks:
         theirs, errors = load_library(licks, instrument, limits, name)
         found.extend(errors)
@@ -131,7 +132,7 @@ def _means(
             + tuple(replace(x, order=x.order + first) for x in theirs.licks),
             tuple(x for x in theirs.beyond if x.name not in own.by_name),
         )
-    book, errors = load_rulebook((own_rules(), *rules))
+    book, errors = load_rulebook((own_rules(), *rules), names)
     found.extend(errors)
     if not has_errors(errors):
         # a rule may speak of a lick that lies beyond this player: players share rules as they share licks

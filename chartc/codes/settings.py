@@ -17,7 +17,8 @@ SETTINGS: dict[str, Explanation] = {
         "player: Hob Farrow\nlimits: {comfortable-mm: 100, most-mm: 120}",
     ),
     "rule-action": Explanation(
-        "A rule either forbids (never: yes) or has a price, and not both.",
+        "A rule does one thing: it forbids (never: yes), it has a price, or it prefers: then all other licks cost so much, where one of "
+        "those may stand.",
         "rulebook: mine\nrules:\n  - rule: no chokes\n    of: {technique: [choke]}",
         "rulebook: mine\nrules:\n  - rule: no chokes\n    of: {technique: [choke]}\n    never: yes",
     ),

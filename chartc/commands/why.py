@@ -105,8 +105,9 @@ def _words(r: Reason) -> str:
     out += [f"    costs {amount:>3}  {cost_words(name)}" for name, amount in r.chosen.costs]
     out.append(f"  {r.possible} licks fit the chord and the length, {r.kept} of them the rules allow")
     for said in r.rules:
-        what = "forbids" if said.price is None else f"charges {said.price} for"
-        out.append(f'    "{said.rule}" {what} {said.licks}' + (f": {said.about}" if said.about else ""))
+        what = "forbids" if said.price is None else "prefers" if said.preferred else f"charges {said.price} for"
+        others = f", and charges {said.price} for others" if said.preferred else ""
+        out.append(f'    "{said.rule}" {what} {said.licks}{others}' + (f": {said.about}" if said.about else ""))
     if r.dropped:
         out.append("  no hand can play here at this tempo:")
         out += [f"    {name}: {problem}" for name, problem in r.dropped[:5]]

@@ -79,7 +79,11 @@ def costs(
         if by:
             key = (cost.name, by, cost.reads(x, setting))
             out.append((cost.name, pool.once(key, partial(_weighed, cost, by, pool, x, setting))))
-    out += [(rule.name, pool.once(rule, partial(_ruled, rule, pool))) for rule in rules]
+    never = tuple([rule for rule in rules if rule.price is None])
+    for rule in rules:
+        # whom a preference is for, what is forbidden tells
+        others = never if rule.preferred else ()
+        out.append((rule.name, pool.once((rule, others), partial(_ruled, rule, pool, others))))
     out.append(("silence", pool.once("silence", lambda: pool.silent * SILENT)))
     return out
 
@@ -89,9 +93,16 @@ def _weighed(cost: Cost, by: int, pool: Pool, x: Context, setting: Setting) -> I
     return found
 
 
-def _ruled(rule: Rule, pool: Pool) -> Ints:
+def _ruled(rule: Rule, pool: Pool, never: Sequence[Rule]) -> Ints:
     price = NEVER if rule.price is None else rule.price
-    found: Ints = (rule.covers(pool) & pool.heard) * np.int64(price)
+    covered = rule.covers(pool) & pool.heard
+    if rule.preferred:
+        forbidden = np.zeros(pool.size, dtype=bool)
+        for other in never:
+            forbidden |= other.covers(pool)
+        # where none of them may stand the others cost no more
+        covered = pool.heard & ~covered & bool((covered & ~forbidden).any())
+    found: Ints = covered * np.int64(price)
     return found
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 import numpy as np
@@ -26,12 +26,13 @@ from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.search import search
 from chartc.slots.shelf import Shelf, shelf_for
 from chartc.slots.slot import Cut, Slot, cut
+from chartc.slots.yielding import yielding
 from chartc.text.diagnostic import Diagnostic
 
 AGAIN = 2
 """No lick but a roll or vamp comes back within so many slots."""
 
-NEAR = 1.05
+NEAR = 1.1
 """A choice that costs at most so many times what no choice costs less than is good enough to print a tangled form as it is written."""
 
 NEXT_LINE = 10
@@ -146,6 +147,11 @@ class Problem:
         limits = Broken(self._comes_back)
         limits.known = self.limits
         answer = search(graph, limits, NEVER, self.widest)
+        if not answer.exact:
+            other = yielding(graph, self._comes_back, NEVER, self.widest)
+            if other is not None:
+                better = min(answer, other, key=lambda found: found.total)
+                answer = replace(better, least=max(answer.least, other.least))
         chosen = tuple(d.candidate(x) for d, x in zip(self.domains, answer.choice, strict=True))
         beside = sum(int(more[answer.choice[n]]) for n, more in (extra or {}).items()) if answer.total < NEVER else 0
         return Solution(chosen, answer.choice, answer.total - beside, answer.exact, answer.least - beside)

@@ -18,12 +18,13 @@ ALTERNATIVES = 5
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A rule that spoke of a slot: how many licks it forbade (`price` None) or priced."""
+    """A rule that spoke of a slot: how many licks it forbade (`price` None), priced, or preferred, so that the others cost the price."""
 
     rule: str
     about: str
     licks: int
     price: int | None
+    preferred: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +76,7 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
         covered = rule.covers(pool) & fast
         count = len(set(pool.names[covered].tolist()))
         if count:
-            said.append(Said(rule.name, rule.about, count, rule.price))
+            said.append(Said(rule.name, rule.about, count, rule.price, rule.preferred))
         if rule.price is None:
             forbidden |= covered
     alone = [(name, amounts) for name, amounts in priced]

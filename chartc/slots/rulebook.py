@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from importlib import resources
 
 import numpy as np
@@ -55,18 +55,23 @@ _OF: dict[str, tuple[str, ...] | None] = {
     "place": tuple(PLACES),
     "technique": TECHNIQUES,
     "lick": (),
+    "except": (),
+    "own": _YES_NO,
     "difficulty-above": None,
     "attacks-below": None,
     "attacks-above": None,
     "ornaments-above": None,
 }
 
+_NAMES = ("lick", "except")
+"""Conditions that list licks by name."""
 _BOUNDS = ("difficulty-above", "attacks-below", "attacks-above", "ornaments-above")
 
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: where `when` holds of the slot, licks of which `of` holds are forbidden (`price` None) or cost `price`."""
+    """One rule: where `when` holds of the slot, licks of which `of` holds are forbidden (`price` None) or cost `price`; or they are
+    `preferred`, and all others cost it where one of them is allowed."""
 
     name: str
     about: str
@@ -74,6 +79,7 @@ class Rule:
     of: tuple[tuple[str, frozenset[str]], ...]
     price: int | None
     span: Span
+    preferred: bool = False
 
     def applies(self, context: Context) -> bool:
         """Whether the rule speaks of a slot."""
@@ -139,6 +145,8 @@ def _lick_holds(pool: Pool, key: str, words: frozenset[str]) -> Mask:
         case "lick":
             found: Mask = np.isin(pool.names, list(words))
             return found
+        case "except":
+            return ~np.isin(pool.names, list(words))
         case "difficulty-above":
             return pool.difficulty > int(min(words))
         case "attacks-below":
@@ -178,8 +186,10 @@ def own_rules() -> Source:
     return Source("house.yaml", file.read_text("utf-8"))
 
 
-def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic, ...]]:
-    """The rules of all files together; a later weight wins, and a file with `replace: yes` drops the rules before it."""
+def load_rulebook(sources: Iterable[Source], own_licks: Iterable[str] = ()) -> tuple[Rulebook, tuple[Diagnostic, ...]]:
+    """The rules of all files together; a later weight wins, and a file with `replace: yes` drops the rules before it. `own_licks` are
+    the names of the player's own licks."""
+    names = frozenset(own_licks)
     found: list[Diagnostic] = []
     weights = dict.fromkeys(WEIGHTS, 1)
     rules: list[Rule] = []
@@ -220,7 +230,7 @@ def load_rulebook(sources: Iterable[Source]) -> tuple[Rulebook, tuple[Diagnostic
         resting = top.leaves("resting") or resting
         new_most = top.number("new-at-most", new_most, 0, 1000)
         top.taken |= {"known", "resting"}
-        top.tables("rules", lambda table: _rule(table, rules, found))
+        top.tables("rules", lambda table: _rule(table, rules, names, found))
         top.done()
     if len(rules) > MAX_RULES:
         found.append(
@@ -255,7 +265,7 @@ def against(book: Rulebook, library: Library) -> tuple[Diagnostic, ...]:
                 Diagnostic("rule-lick", f'there is no lick "{leaf.text}"{nearest(leaf.text, names)}', leaf.span)
             )
     for rule in book.rules:
-        unknown = sorted(word for key, words in rule.of if key == "lick" for word in words if word not in names)
+        unknown = sorted(word for key, words in rule.of if key in _NAMES for word in words if word not in names)
         for word in unknown:
             found.append(Diagnostic("rule-lick", f'there is no lick "{word}"{nearest(word, names)}', rule.span))
         if not unknown and not any(_may_cover(rule, lick) for lick in library.licks):
@@ -271,6 +281,8 @@ def _may_cover(rule: Rule, lick: Lick) -> bool:
             return False
         if key == "lick" and lick.name not in words:
             return False
+        if key == "except" and lick.name in words:
+            return False
         if key == "technique" and not any(n.how in words for n in lick.notes):
             return False
         if key == "difficulty-above" and lick.difficulty <= int(min(words)):
@@ -280,20 +292,33 @@ def _may_cover(rule: Rule, lick: Lick) -> bool:
     return True
 
 
-def _rule(table: Table, rules: list[Rule], found: list[Diagnostic]) -> None:
+def _rule(table: Table, rules: list[Rule], own: frozenset[str], found: list[Diagnostic]) -> None:
     before = len(found)
     pick = Picker(table, "a rule", found)
     name = pick.leaf("rule", required=True)
     about = pick.text("about")
     when = _conditions(pick, "when", "a slot", _WHEN, found)
-    of = _conditions(pick, "of", "a lick", _OF, found)
+    of = tuple(map(partial(_by_name, own), _conditions(pick, "of", "a lick", _OF, found)))
     never = pick.flag("never", False)
     price = pick.number("price", 0, 0, 10_000)
+    prefer = pick.number("prefer", 0, 0, 10_000)
     pick.done()
-    if ("price" in table.entries) == never:
-        pick.error("rule-action", "a rule forbids or prices", table.span, "write one of: never: yes, or price: 20")
+    preferred = "prefer" in table.entries
+    if ("price" in table.entries) + preferred + never != 1:
+        help = "write one of: never: yes, or price: 20, or prefer: 10"
+        pick.error("rule-action", "a rule forbids, prices or prefers", table.span, help)
     if len(found) == before and name is not None:
-        rules.append(Rule(name.text, about, when, of, None if never else price, name.span))
+        amount = None if never else prefer if preferred else price
+        rules.append(Rule(name.text, about, when, of, amount, name.span, preferred))
+
+
+def _by_name(own: frozenset[str], condition: tuple[str, frozenset[str]]) -> tuple[str, frozenset[str]]:
+    """A condition about one's own licks as one about their names."""
+    key, words = condition
+    if key != "own":
+        return condition
+    # all licks where both words stand there
+    return ("except", frozenset()) if len(words) > 1 else ("lick" if "yes" in words else "except", own)
 
 
 def _conditions(

@@ -60,6 +60,11 @@ BAD: list[tuple[str, str, int, str]] = [
     (RULE + "    never: no\n", "rule-action", 3, "rule: one"),
     (RULE + "    never: yes\n    price: 3\n", "rule-action", 3, "rule: one"),
     (RULE + "    never: perhaps\n    price: 3\n", "yaml-word", 4, "perhaps"),
+    (RULE + "    prefer: 3\n    price: 3\n", "rule-action", 3, "rule: one"),
+    (RULE + "    prefer: 3\n    never: yes\n", "rule-action", 3, "rule: one"),
+    (RULE + "    prefer: much\n", "yaml-number", 4, "much"),
+    (RULE + "    price: 3\n    of: {own: perhaps}\n", "yaml-word", 5, "perhaps"),
+    (RULE + "    price: 3\n    of: {except: []}\n", "rule-condition", 5, "except"),
     (RULE + "    price: 10001\n", "yaml-number", 4, "10001"),
     (RULE + "    price: 2.5\n", "yaml-number", 4, "2.5"),
     (RULE + "    price: 3\n    because: so\n", "yaml-unknown", 5, "because"),
@@ -147,10 +152,12 @@ def test_as_many_rules_as_anybody_needs() -> None:
 def test_names_that_no_lick_has() -> None:
     """Protects rules that name licks: an unknown name is an error with the nearest one, a rule that no lick can meet a warning."""
     book, _ = load("rulebook: a\nknown: [oar-stroke, oar-stork]\nresting: tide-tabel\nrules:\n  - {rule: one, of: {lick: net-mend}, price: 2}\n"
-                   "  - {rule: two, of: {technique: slide}, price: 2}\n  - {rule: three, of: {lick: net-mender}, price: 2}\n")  # fmt: skip
+                   "  - {rule: two, of: {technique: slide}, price: 2}\n  - {rule: three, of: {lick: net-mender}, price: 2}\n"
+                   "  - {rule: four, of: {except: net-mend}, prefer: 2}\n  - {rule: five, of: {own: yes}, prefer: 2}\n")  # fmt: skip
     found = against(book, LIBRARY)
     assert [(d.code, d.severity, d.place[1]) for d in found] == [
         ("rule-lick", "error", 2), ("rule-lick", "error", 3), ("rule-lick", "error", 5), ("rule-idle", "warning", 6),
+        ("rule-lick", "error", 8), ("rule-idle", "warning", 9),
     ]  # fmt: skip
     assert (
         '"oar-stroke"' in found[0].message and '"tide-table"' in found[1].message and '"net-mender"' in found[2].message
@@ -241,6 +248,9 @@ OF: list[tuple[str, set[str]]] = [
     ("ornaments-above: 1", set()),
     ("ornaments-above: 0", {"low-lantern"}),
     ("role: roll, lick: oar-stroke", {"oar-stroke"}),
+    ("role: roll, except: oar-stroke", {"paddle-wheel"}),
+    ("own: yes", set()),
+    ("role: roll, own: no", {"oar-stroke", "paddle-wheel"}),
     ("role: roll, technique: choke", set()),
 ]
 
@@ -252,6 +262,50 @@ def test_conditions_of_a_lick(of: str, names: set[str]) -> None:
     rule = ruled(f"rulebook: a\nrules:\n  - {{rule: one, of: {{{of}}}, price: 1}}\n").rules[0]
     pool = build_problem(song("| G |", lib), means(lib)).pools[0]
     assert set(pool.names[rule.covers(pool)].tolist()) == names
+
+
+@pytest.mark.parametrize(
+    ("own", "names"),
+    [
+        ("yes", {"oar-stroke", "net-mender"}),
+        ("no", {"paddle-wheel", "shed-door", "tide-table", "low-lantern", "rest"}),
+        ("[yes, no]", {"paddle-wheel", "shed-door", "tide-table", "low-lantern", "rest", "oar-stroke", "net-mender"}),
+    ],
+)
+def test_ones_own_licks(own: str, names: set[str]) -> None:
+    """Protects rules about a player's own licks: they speak of those that the player's files have, of all others, or of all."""
+    text = f"rulebook: a\nrules:\n  - {{rule: one, of: {{own: {own}}}, price: 1}}\n"
+    book, found = load_rulebook([Source("a.yaml", text)], {"oar-stroke", "net-mender"})
+    assert not found, show(found)
+    pool = build_problem(song("| G |", LIBRARY), means(LIBRARY)).pools[0]
+    assert set(pool.names[book.rules[0].covers(pool)].tolist()) == names
+
+
+LIKED = "rulebook: a\nrules:\n  - {rule: liked, of: {lick: [low-lantern, oar-stroke]}, prefer: 7}\n"
+
+
+def amounts(text: str) -> dict[str, int]:
+    """What the candidates of a measure of G cost by such rules alone, by name; those that are forbidden are left out."""
+    problem = build_problem(song("| G |", LIBRARY), means(LIBRARY, ruled(text)))
+    domain = problem.domains[0]
+    return {c.lick: int(cost) for c, cost in zip(domain.candidates, domain.costs, strict=True) if c.notes}
+
+
+def test_what_is_preferred_costs_nothing_and_all_others_do() -> None:
+    """Protects a player's favourites: rolls, vamps and licks alike cost more than the preferred ones, so that these come more often and
+    nothing else comes more often in the place of something else."""
+    assert amounts(LIKED) == {
+        "low-lantern": 0, "oar-stroke": 0, "paddle-wheel": 7, "shed-door": 7, "net-mender": 7, "tide-table": 7,
+    }  # fmt: skip
+
+
+def test_nothing_is_dearer_where_no_favourite_may_stand() -> None:
+    """Protects totals that are compared between keys: where rules forbid all that is preferred, the others cost no more; where they
+    forbid one, the other one is still preferred."""
+    none = "  - {rule: two, of: {role: [fill, roll]}, never: yes}\n"
+    assert set(amounts(LIKED + none).values()) == {0}
+    one = "  - {rule: two, of: {role: roll}, never: yes}\n"
+    assert amounts(LIKED + one) == {"low-lantern": 0, "shed-door": 7, "net-mender": 7, "tide-table": 7}
 
 
 def test_places_on_the_neck() -> None:
