@@ -233,9 +233,26 @@ TOGETHER = frozenset({"duet", "trio", "quartet", "all", "everybody", "everyone"}
 """The same, where nothing else is said: a fiddle duet does not sing."""
 
 
-def sings(who: str) -> bool:
-    """Whether the leader of a section is a voice, or several."""
-    return who in TOGETHER or not SINGING.isdisjoint(who.split())
+INSTRUMENTS = frozenset(
+    [
+        "accordion", "autoharp", "band", "banjo", "bass", "bouzouki", "cello", "clarinet", "concertina", "dobro", "drums", "dulcimer",
+        "fiddle", "fiddles", "flute", "guitar", "guitars", "harmonica", "harp", "instrument", "instruments", "jug", "mandola",
+        "mandolin", "mandolins", "melodeon", "nobody", "piano", "pipes", "resonator", "saw", "saxophone", "spoons", "steel", "trumpet",
+        "ukulele", "viola", "violin", "violins", "washboard", "whistle",
+    ]
+)  # fmt: skip
+"""Words for who plays: another name is a person's."""
+
+
+def sung(section: Section) -> bool:
+    """Whether the leader that a section names is a voice, or several, or a person who leads what is called a verse, a chorus or a bridge."""
+    who = section.lead.casefold().split()
+    if section.lead in TOGETHER or not SINGING.isdisjoint(who):
+        return True
+    if not who or not INSTRUMENTS.isdisjoint(who):
+        return False
+    called = section.label.casefold().partition(" as ")[0].split()
+    return section.kind in ("chorus", "bridge") or (section.kind == "verse" and "verse" in called)
 
 
 def sung_only(song: Song) -> Song:
@@ -245,7 +262,7 @@ def sung_only(song: Song) -> Song:
     sections: list[Section] = []
     for s in song.sections:
         places = {(m.span.line, m.span.column) for m in s.measures}
-        if places & seen and s.lead and not sings(s.lead):
+        if places & seen and s.lead and not sung(s):
             silent = [replace(m, words="", voice=()) if m.words or m.voice else m for m in s.measures]
             s = replace(s, measures=tuple(silent))
         seen |= places

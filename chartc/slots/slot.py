@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Literal
 
-from chartc.chart.song import Measure, Request, Section, Song, VoiceStretch, sings, sung_only
+from chartc.chart.song import Measure, Request, Section, Song, VoiceStretch, sung, sung_only
 from chartc.theory.chord import Chord, degree_label
 from chartc.theory.meter import Meter
 
@@ -105,11 +105,11 @@ def step_of(song_meter: Meter, ticks: int) -> int:
 
 def leader(section: Section) -> str:
     """Who leads a section: `voice`, `banjo`, or another. Where the chart does not say, sung sections have the voice, and the band's own
-    calls belong to the banjo, unless it is to chop there. Two voices, or a singer by name above measures with a row for the voice,
-    are the voice too."""
+    calls belong to the banjo, unless it is to chop there. Two voices, a person by name who leads a verse, and whoever leads measures with a
+    row for the voice, are the voice too."""
     if section.lead:
         rows = any(v.state != "silent" for m in section.measures for v in m.voice)
-        return "voice" if sings(section.lead) or (rows and section.lead != "banjo") else section.lead
+        return "voice" if sung(section) or (rows and section.lead != "banjo") else section.lead
     by_kind = {"break": "another", "interlude": "another", "kickoff": "banjo", "turnaround": "banjo", "intro": "banjo"}
     lead = by_kind.get(section.kind, "voice")
     return "another" if lead == "banjo" and section.chop == "banjo" else lead

@@ -111,9 +111,11 @@ def test_phrases_end_in_a_gap_where_the_chart_says_nothing() -> None:
 
 def test_nobody_sings_where_the_banjo_plays_the_verse() -> None:
     """Protects breaks: the voice of the verse says nothing of a break that borrows its measures; who sings another's measures is a
-    voice still, and a singer by name is one where the measures have a row for the voice."""
+    voice still, and so is a singer by name."""
     verse = "section verse, 2 measures\nlead Ada Moss\n| G | D7 |\nvoice | sung | held |\n"
     taken = "section break as verse\nlead banjo\n\nsection second verse as verse\nlead voice duet\n"
+    by_name = "section third verse as verse\nlead Jory Pell\n"
+    assert [s.context.voice for s in slots(verse + by_name)] == ["sung", "held"] * 2
     got = slots(verse + taken)
     assert [(s.context.voice, s.context.job) for s in got] == [
         ("sung", "answer"), ("held", "answer"), ("none", "break"), ("none", "break"), ("sung", "answer"), ("held", "answer"),
@@ -140,6 +142,11 @@ def test_nobody_sings_where_the_banjo_plays_the_verse() -> None:
         ("section verse, 1 measure\nlead two voices", "answer"),
         ("section verse, 1 measure\nlead quartet", "answer"),
         ("section verse, 1 measure\nlead fiddle duet", "chop"),
+        ("section verse 2, 1 measure\nlead Ada Moss, fills banjo", "answer"),
+        ("section chorus, 1 measure\nlead Ada Moss", "answer"),
+        ("section break, 1 measure\nlead Ada Moss", "chop"),
+        ("section part one, 1 measure\nlead Ada Moss", "chop"),
+        ("section verse, 1 measure\nlead steel guitar", "chop"),
         ("section verse, 1 measure", "answer"),
         ("section chorus, 1 measure", "answer"),
         ("section break, 1 measure", "chop"),
