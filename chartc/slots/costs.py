@@ -70,20 +70,24 @@ class Cost:
 
 
 def costs(
-    pool: Pool, x: Context, weight: dict[str, int], rules: Sequence[Rule], setting: Setting
+    pool: Pool, x: Context, weight: dict[str, int], rules: Sequence[Rule], setting: Setting, usable: Mask
 ) -> list[tuple[str, npt.NDArray[np.int32]]]:
-    """What each candidate costs in a slot, by the names of the weights and of the rules (NEVER where a rule forbids it)."""
+    """What each candidate costs in a slot, by the names of the weights and of the rules (NEVER where a rule forbids it). `usable` are the
+    candidates that nothing but a rule may keep away."""
     out = []
     for cost in COSTS:
         by = weight[cost.name]
         if by:
             key = (cost.name, by, cost.reads(x, setting))
             out.append((cost.name, pool.once(key, partial(_weighed, cost, by, pool, x, setting))))
-    never = tuple([rule for rule in rules if rule.price is None])
+    free = usable & pool.heard
     for rule in rules:
-        # whom a preference is for, what is forbidden tells
-        others = never if rule.preferred else ()
-        out.append((rule.name, pool.once((rule, others), partial(_ruled, rule, pool, others))))
+        if not rule.preferred:
+            amounts = pool.once(rule, partial(_ruled, rule, pool))
+            out.append((rule.name, amounts))
+            if rule.price is None:
+                free &= amounts < NEVER
+    out += [(rule.name, _preferring(rule, pool, free)) for rule in rules if rule.preferred]
     out.append(("silence", pool.once("silence", lambda: pool.silent * SILENT)))
     return out
 
@@ -93,17 +97,17 @@ def _weighed(cost: Cost, by: int, pool: Pool, x: Context, setting: Setting) -> I
     return found
 
 
-def _ruled(rule: Rule, pool: Pool, never: Sequence[Rule]) -> Ints:
+def _ruled(rule: Rule, pool: Pool) -> Ints:
     price = NEVER if rule.price is None else rule.price
-    covered = rule.covers(pool) & pool.heard
-    if rule.preferred:
-        forbidden = np.zeros(pool.size, dtype=bool)
-        for other in never:
-            forbidden |= other.covers(pool)
-        # where none of them may stand the others cost no more
-        covered = pool.heard & ~covered & bool((covered & ~forbidden).any())
-    found: Ints = covered * np.int64(price)
+    found: Ints = (rule.covers(pool) & pool.heard) * np.int64(price)
     return found
+
+
+def _preferring(rule: Rule, pool: Pool, free: Mask) -> npt.NDArray[np.int32]:
+    """What all but the preferred cost, silence with them; nothing where none of these is among the `free` ones that may stand."""
+    covered = rule.covers(pool)
+    price = rule.price or 0
+    return np.where(covered, 0, price if (covered & free).any() else 0).astype(np.int32)
 
 
 def _unsung(pool: Pool, x: Context) -> Mask:

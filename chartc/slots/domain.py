@@ -112,11 +112,11 @@ def domain(
     """What a slot may hold: all that can be played at the speed and that no rule forbids; what the player asks for stands above
     the rules. Where nothing meets a request, the slot is free."""
     rules = [rule for rule in book.rules if rule.applies(x)]
-    priced = costs(pool, x, book.weight, rules, setting)
+    usable = possible(pool, book, hardest, ms_per_tick)
+    priced = costs(pool, x, book.weight, rules, setting, usable)
     total: Ints = np.sum([amount for _, amount in priced], axis=0, dtype=np.int64)
     fast = pool.fastest <= ms_per_tick
     request, beside = asked.request, asked.beside
-    usable = fast & _unforbidden(pool, book, hardest)
     pinned = False
     named: frozenset[str] = frozenset()
     if request is not None or beside or asked.roles_beside:
@@ -139,9 +139,9 @@ def domain(
     return Domain(pool, index, total[index].astype(np.int32), x, pinned, named)
 
 
-def _unforbidden(pool: Pool, book: Rulebook, hardest: int) -> Mask:
-    """The candidates that are not too difficult for the level and not resting."""
-    found: Mask = pool.difficulty <= hardest
+def possible(pool: Pool, book: Rulebook, hardest: int, ms_per_tick: float) -> Mask:
+    """The candidates that can be played at a speed, are not too difficult for the level and not resting."""
+    found: Mask = (pool.fastest <= ms_per_tick) & (pool.difficulty <= hardest)
     if book.resting:
         found &= ~np.isin(pool.names, [leaf.text for leaf in book.resting])
     return found

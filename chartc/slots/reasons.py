@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from chartc.slots.candidate import Candidate
 from chartc.slots.costs import NEVER, WORDS, costs
+from chartc.slots.domain import possible
 from chartc.slots.graph import Some, one
 from chartc.slots.joins import Pairing
 from chartc.slots.problem import Means, Problem, Solution
@@ -68,7 +69,8 @@ def _reason(problem: Problem, means: Means, solution: Solution, n: int, exact: b
     slot, pool, domain = problem.plan.slots[n], problem.pools[n], problem.domains[n]
     x = slot.context
     rules = [rule for rule in means.rulebook.rules if rule.applies(x)]
-    priced = costs(pool, x, means.rulebook.weight, rules, problem.setting)
+    usable = possible(pool, means.rulebook, means.hardest, problem.ms_per_tick)
+    priced = costs(pool, x, means.rulebook.weight, rules, problem.setting, usable)
     fast = pool.heard & (pool.fastest <= problem.ms_per_tick)
     forbidden = np.zeros(pool.size, dtype=bool)
     said = []

@@ -9,7 +9,7 @@ from chartc.slots.rulebook import MAX_RULES, WEIGHTS, Rulebook, against, load_ru
 from chartc.slots.slot import Context, cut
 from chartc.text.diagnostic import Diagnostic, show
 from chartc.text.source import Source
-from tests.slots.small import CHOP, ROLLS, SAYINGS, library, means, ruled, song
+from tests.slots.small import CHOP, ROLLS, SAYINGS, library, means, part, ruled, song
 
 LIBRARY = library(ROLLS, CHOP, SAYINGS)
 
@@ -297,6 +297,27 @@ def test_what_is_preferred_costs_nothing_and_all_others_do() -> None:
     assert amounts(LIKED) == {
         "low-lantern": 0, "oar-stroke": 0, "paddle-wheel": 7, "shed-door": 7, "net-mender": 7, "tide-table": 7,
     }  # fmt: skip
+
+
+def test_no_preference_silences_the_banjo() -> None:
+    """Protects the music: however strong a preference, or several together, a slot in which another lick can be played is not left
+    silent, because silence is no favourite either."""
+    rules = LIKED.replace("prefer: 7", "prefer: 10000") + "  - {rule: two, of: {lick: cold-anchor}, prefer: 10000}\n"
+    made = part(song("| G | C | G | D |\n| G | C | D | G |", LIBRARY), means(LIBRARY, ruled(rules)))
+    assert all(slot.notes for section in made.slots for measure in section for slot in measure)
+
+
+@pytest.mark.parametrize(
+    ("lists", "changes"),
+    [("resting: [low-lantern, oar-stroke]\n", {}), ("levels: {easy: 3}\n", {"level": "easy"})],
+)
+def test_nothing_is_dearer_where_no_favourite_can_be_had(lists: str, changes: dict[str, object]) -> None:
+    """Protects the same where the favourites rest, or are too difficult for the level."""
+    lib = library(ROLLS, CHOP, SAYINGS.replace("{name: low-lantern,", "{name: low-lantern, difficulty: 4,"))
+    liked = LIKED.replace("[low-lantern, oar-stroke]", "[low-lantern]") if changes else LIKED
+    book = ruled(liked.replace("rules:", lists + "rules:"))
+    domain = build_problem(song("| G |", lib), means(lib, book, **changes)).domains[0]
+    assert {int(cost) for c, cost in zip(domain.candidates, domain.costs, strict=True) if c.notes} == {0}
 
 
 def test_nothing_is_dearer_where_no_favourite_may_stand() -> None:
