@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from chartc.chart import syntax
 from chartc.chart.findings import Findings, closest, listed, number, slip
 from chartc.chart.group import Blocks
-from chartc.chart.language import NAMES, language_tag
+from chartc.chart.language import language_meant, language_tag
 from chartc.chart.song import Melody
 from chartc.chart.syntax import Line
 from chartc.theory import key as keys
@@ -67,14 +67,13 @@ def _language(line: Line, words: tuple[syntax.Word, ...], found: Findings) -> st
     (word,) = words
     tag = language_tag(word.text)
     if tag is None:
-        name = closest(word.text.lower(), NAMES)
-        code = NAMES.get(name, "")
+        code = language_meant(word.text)
         help = (
             f"write it like this: language  {code}"
             if code
             else "a language is its code of ISO 639, for example: cs Czech, ga Irish, pl Polish"
         )
-        fix = [(line.span(word), code)] if name == word.text.lower() else []
+        fix = [(line.span(word), code)] if code else []
         found.add("language-value", f'"{word.text[:40]}" is no code of a language', line.span(word), help, fix=fix)
     return tag or ""
 

@@ -97,6 +97,18 @@ HEADER_SLIPS = (
         "a language by its name", "title", f"{HEADERS['title']}\nlanguage «Irish", f"{HEADERS['title']}\nlanguage ga"
     ),
     _head("a language misspelt", "title", f"{HEADERS['title']}\nlanguage «Czec", f"{HEADERS['title']}\nlanguage cs"),
+    _head(
+        "a language by its own name",
+        "title",
+        f"{HEADERS['title']}\nlanguage «Čeština",
+        f"{HEADERS['title']}\nlanguage cs",
+    ),
+    _head(
+        "a low line for a hyphen",
+        "title",
+        f"{HEADERS['title']}\nlanguage «pt_BR",
+        f"{HEADERS['title']}\nlanguage pt-BR",
+    ),
     _head("a country for a language", "title", f"{HEADERS['title']}\nlanguage «cz", f"{HEADERS['title']}\nlanguage cs"),
     _head("key forgotten after its word", "key", "«key", "key      G"),
     _head("flat as a word", "key", "key      B «flat", "key      Bb"),
