@@ -253,7 +253,7 @@ def _cell(
         return _Cell(m, (), show_meter, repeat_start, repeat_end, before + after + width("pickup", "italic", SMALL))
     labels = [(s.at, look.naming(s.chord)) for s in m.stretches]
     out = [_Sign(at, label, wide, wide) for at, label in labels for wide in (label.width(size),)]
-    if len(m.stretches) > 1:
+    if len(m.stretches) > 1 and (look.slashes or len({s.ticks for s in m.stretches}) > 1):
         beat = m.meter.beat
         starts = {s.at for s in m.stretches}
         out += [_Sign(at, None, size * 0.32, size * 0.32) for at in range(0, m.ticks, beat) if at not in starts]

@@ -52,11 +52,16 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     lay = _layout(part, paper)
     factor, pages = _largest(lay, least)
     if len(pages) > 1 and not paper.large:
+        longer = _layout(part, paper, LONG)
         one = _first(lay, ONE_PAGE, lambda tried: len(tried) == 1)
         if one is None or one[0] < SHORTER:
             # longer rows in larger print are better than smaller print
-            longer = _first(_layout(part, paper, LONG), ONE_PAGE, lambda tried: len(tried) == 1)
-            one = max(filter(None, (one, longer)), key=lambda found: found[0], default=None)
+            long = _first(longer, ONE_PAGE, lambda tried: len(tried) == 1)
+            one = max(filter(None, (one, long)), key=lambda found: found[0], default=None)
+        if one is None and len(pages) > 2:
+            # two pages lie open at once
+            long = _largest(longer, least)
+            one = long if len(long[1]) < len(pages) else None
         if one is not None:
             factor, pages = one
     return magnified(pages, paper, factor)
@@ -114,6 +119,7 @@ def _layout(part: Part, paper: Paper, most: int = breaks.PER_ROW) -> Layout:
         most=LONG if paper.width > paper.height else most,
         pencil=False,  # has its own, on every page
         cues=lambda s, k: cues[s.id][k],
+        slashes=False,  # a lick's name would push them to the next chord, and two chords without any are half and half
     )
     fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
     way = f"way {part.way}" if part.way > 1 else ""

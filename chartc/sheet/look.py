@@ -26,7 +26,8 @@ class Look:
     the corner, `heading` what is said of a section beside its name; `face` and `size` are those of the words beneath measures.
     `again` tells whether the sign for the measure before once more is used, `most` how many
     measures stand in a row, `pencil` whether room for notes by hand is kept where it costs nothing, `cues` what stands beneath
-    the chords of the measure with that index, each under its own. Lengths in points.
+    the chords of the measure with that index, each under its own, `slashes` whether beats are marked between chords that share a measure
+    evenly. Lengths in points.
     """
 
     naming: Naming
@@ -41,6 +42,7 @@ class Look:
     most: int = breaks.PER_ROW
     pencil: bool = True
     cues: Callable[[Section, int], tuple[Cue, ...]] = nothing
+    slashes: bool = True
 
     @property
     def step(self) -> float:
