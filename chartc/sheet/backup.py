@@ -45,10 +45,8 @@ SMALLER, SMALLEST = 0.93, 0.88
 ones then hold all of it."""
 SIZES = {1.0: 0.0, SMALLER: 0.8 * paging.TORN, SMALLEST: 0.8 * paging.FACING}
 """What print of a size costs, beside what pages cost."""
-LOWER = 0.98
-"""Smaller print may also make a row lower, because more words stand beside its chords: so much of its height is left, about."""
 LEAST = 0.85
-"""And no less than so much of a song's is left, because fewer rows hold it."""
+"""Smaller print leaves no less than so much of a song's height, because fewer rows hold it."""
 APART = paging.FACING + paging.TORN
 """The same for a page of pictures."""
 
@@ -178,8 +176,8 @@ class _Sheet:
         return self.cost + APART * (self.total - self.count) + _dear(self.size, self.count)
 
     def could(self, size: float, paper: Paper, most: float) -> float:
-        """About what the sheet would cost at least in another size, on the paper for that: rows are broken for it, and are nearly as high as
-        the highest that they have measures of. Where that must be `most` or more, nothing is broken."""
+        """About what the sheet would cost at least in another size, on the paper for that: rows are broken for it, and are as high as
+        the highest that they have measures of, where words that find no room beside a chord now find it then. Where that must be `most` or more, nothing is broken."""
         first = paper.floor - paper.top - (self.start - self.paper.top)
         later = paper.floor - paper.top - (self.later - self.paper.top)
         need = LEAST * sum([s.height for s in self.strips])
@@ -190,7 +188,8 @@ class _Sheet:
         places, headings = self.places, {}
         for n, r in enumerate(self.rows):
             place = places[id(r.section)]
-            high[place][r.first : r.first + len(r.measures)] = [r.bands.height * LOWER] * len(r.measures)
+            least = r.bands.height - (system.NAMES if r.beside is None else 0.0)
+            high[place][r.first : r.first + len(r.measures)] = [least] * len(r.measures)
             if n in self.headings:
                 headings[place] = self.headings[n].height
         strips: list[paging.Strip] = []

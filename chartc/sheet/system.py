@@ -18,6 +18,8 @@ ROW_GAP = 7.0
 LEAST_ROW_GAP = 2.0
 """Between two rows where that saves a page."""
 
+NAMES = 10.5
+"""What a row is higher where names of licks and moves have a line of their own."""
 WORDS_STEP = 10.5
 """From one line of cue words to the next."""
 
@@ -81,7 +83,7 @@ def _bands(
         y += 9.0 if voice_words else 3.5
     voice = y - (3.4 if voice_words else 0.5)
     if names_apart:
-        y += 10.5
+        y += NAMES
     names = y - 2.0
     if any(f.fingers for f in fits):
         deep = voiced or names_apart or any(f.hangs for f in fits)

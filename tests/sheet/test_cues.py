@@ -12,7 +12,7 @@ import pytest
 from chartc.chart.song import Measure, Stretch
 from chartc.sheet import PAPERS, SHEETS, a4
 from chartc.sheet.cues import cue_pages, job, region, told
-from chartc.sheet.marks import Page, Text
+from chartc.sheet.marks import Line, Page, Text
 from chartc.sheet.paper import LARGE, PENCIL
 from chartc.slots.part import FilledSlot, Part
 from tests.export.songs import EXAMPLES, example
@@ -117,6 +117,24 @@ def test_a_long_song_takes_pages_and_no_smaller_print(paper: str) -> None:
     assert least(pages, "cue") >= 12
     (short,) = cue_pages(part(song("Short Way", [section("verse", ["G", "C", "D7", "G"] * 2)]), fancy), PAPERS[paper])
     assert least((short,), "chord") >= 25
+
+
+def test_facing_pages_are_better_than_a_turn() -> None:
+    """Protects the stage: a song of many short sections that rows of four put on three pages is on two that lie open at once."""
+    short = [section(f"part {n}", ["G", "C", "D7", "G", "Em", "C"]) for n in range(12)]
+    pages = cue_pages(part(song("Patches", short), roll, fancy), a4)
+    assert len(pages) == 2
+    assert max(len(row) for page in pages for row in rows(page)) == 6
+    assert least(pages, "chord") >= 20
+
+
+def test_beats_are_marked_where_chords_share_a_measure_unevenly() -> None:
+    """Protects the split measure: two chords without slashes are half and half, as in the chart; where they are not, slashes say so."""
+    (page,) = cue_pages(part(song("Shared", [section("verse", ["G C", "G G G C", "G C D G", "G"])]), vamp), a4)
+    edges = sorted(m.x1 for m in page.marks if isinstance(m, Line) and m.kind == "bar" and m.x1 == m.x2)
+    slashes = [m for m in page.marks if m.kind == "slash"]
+    assert len(slashes) == 2
+    assert all(edges[1] < m.box[0] < edges[2] for m in slashes)
 
 
 def test_plain_songs_need_few_pages() -> None:
