@@ -26,7 +26,7 @@ from chartc.slots.rulebook import LEVELS, Rulebook
 from chartc.slots.search import search
 from chartc.slots.shelf import Shelf, shelf_for
 from chartc.slots.slot import Cut, Slot, cut
-from chartc.slots.yielding import yielding
+from chartc.slots.yielding import bettered, yielding
 from chartc.text.diagnostic import Diagnostic
 
 AGAIN = 2
@@ -152,6 +152,8 @@ class Problem:
             if other is not None:
                 better = min(answer, other, key=lambda found: found.total)
                 answer = replace(better, least=max(answer.least, other.least))
+            if answer.total < NEVER:
+                answer = bettered(graph, self._comes_back, answer, NEVER)
         chosen = tuple(d.candidate(x) for d, x in zip(self.domains, answer.choice, strict=True))
         beside = sum(int(more[answer.choice[n]]) for n, more in (extra or {}).items()) if answer.total < NEVER else 0
         return Solution(chosen, answer.choice, answer.total - beside, answer.exact, answer.least - beside)

@@ -31,19 +31,13 @@ def yielding(graph: Graph, breaks: Breaks, never: int, widest: int) -> Found | N
         least = found.least if least is None else least
         if found.total >= never:
             return None
-        prices = 0
-        forbidden: list[tuple[Pair, Table]] = []
-        for (a, b), table in breaks(found.choice).items():
-            price = int(table(one(found.choice[a]), one(found.choice[b]))[0, 0])
-            if price >= never:
-                forbidden.append(((a, b), table))
-            else:
-                prices += price
-        if not forbidden:
-            return Found(found.choice, found.total + prices, False, least)
+        broken = breaks(found.choice)
+        prices = {pair: _price(table, pair, found.choice) for pair, table in broken.items()}
+        if max(prices.values(), default=0) < never:
+            return Found(found.choice, found.total + sum(prices.values()), False, least)
         done: set[int] = set()
-        for (a, b), table in forbidden:
-            if not done.isdisjoint((a, b)):
+        for (a, b), table in broken.items():
+            if prices[a, b] < never or not done.isdisjoint((a, b)):
                 continue
             x, y = found.choice[a], found.choice[b]
             sides = (
@@ -61,6 +55,46 @@ def yielding(graph: Graph, breaks: Breaks, never: int, widest: int) -> Found | N
         if not done:
             return None
     return None
+
+
+def bettered(graph: Graph, breaks: Breaks, found: Found, never: int) -> Found:
+    """A choice that may be played, with one slot after the other changed as long as that makes it cheaper: after it no single change does."""
+    choice, total = list(found.choice), found.total
+    limits = _prices(breaks, choice)
+    beside: list[list[Pair]] = [[] for _ in choice]
+    for a, b in graph.pairs:
+        beside[a].append((a, b))
+        beside[b].append((a, b))
+    # a change may lift a limit from any other slot, so that all of them are looked at again
+    v = same = 0
+    while same < len(choice):
+        every = Some(len(graph.own[v]))
+        some = {p: tuple([every if w == v else one(choice[w]) for w in p]) for p in beside[v]}
+        sums = graph.own[v].astype(np.int64)
+        for (a, _), table in graph.tables(some).items():  # type: ignore[arg-type]
+            sums = sums + (table[:, 0] if a == v else table[0])
+        now = int(sums[choice[v]])
+        for x in np.argsort(sums, kind="stable").tolist():
+            # limits cannot give back more than they cost now
+            if sums[x] >= now + limits:
+                break
+            tried = [*choice[:v], x, *choice[v + 1 :]]
+            price = _prices(breaks, tried)
+            if sums[x] + price < now + limits:
+                total += int(sums[x]) - now + price - limits
+                choice, limits, same = tried, price, -1
+                break
+        v, same = (v + 1) % len(choice), same + 1
+    return replace(found, choice=tuple(choice), total=total)
+
+
+def _prices(breaks: Breaks, choice: Sequence[int]) -> int:
+    """What all limits cost that a choice breaks."""
+    return sum(_price(table, pair, choice) for pair, table in breaks(choice).items())
+
+
+def _price(table: Table, pair: Pair, choice: Sequence[int]) -> int:
+    return int(table(one(choice[pair[0]]), one(choice[pair[1]]))[0, 0])
 
 
 def _loss(own: Costs, now: int, limit: Costs, never: int) -> int:

@@ -13,7 +13,7 @@ from chartc.licks.lick import CARRYING
 from chartc.player import load_player
 from chartc.sheet import PAPERS, SHEETS
 from chartc.slots.choose import choose
-from chartc.slots.yielding import yielding
+from chartc.slots.yielding import bettered, yielding
 from chartc.text.source import Source
 from chartc.theory.key import parse_key
 from tests.slots.graphs import NEVER, WIDE, long_song, tangled_song
@@ -34,6 +34,22 @@ def test_what_is_found_is_what_it_says(kind: object) -> None:
         assert answer.least <= truth <= answer.total
         assert not answer.exact
     assert found > 150
+
+
+@pytest.mark.parametrize("kind", [long_song, tangled_song])
+def test_no_single_change_betters_what_is_bettered(kind: object) -> None:
+    """Protects reasons: no lick that could stand in a slot, with its neighbours as they are, makes the whole cheaper; the sum stays what
+    the choice costs, and is never more than it was."""
+    for seed in range(100):
+        drawn = kind(seed)  # type: ignore[operator]
+        answer = yielding(drawn.graph(), drawn.broken, NEVER, WIDE)
+        if answer is None:
+            continue
+        better = bettered(drawn.graph(), drawn.broken, answer, NEVER)
+        assert better.total == drawn.costs(better.choice) <= answer.total
+        for v, costs in enumerate(drawn.own):
+            for x in range(len(costs)):
+                assert drawn.costs((*better.choice[:v], x, *better.choice[v + 1 :])) >= better.total
 
 
 def test_it_is_seldom_far_from_the_best() -> None:
