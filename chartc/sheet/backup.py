@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from chartc.sheet import breaks, head, inked, necks, paging, system
 from chartc.sheet.above import AGAIN
-from chartc.sheet.endings import repeat_ends
+from chartc.sheet.endings import in_ending, repeat_ends
 from chartc.sheet.fit import LETTERS
 from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
@@ -142,7 +142,8 @@ class _Sheet:
         for n, r in enumerate(self.rows):
             opens = n in self.headings
             height = r.bands.height + (self.headings[n].height if opens else 0.0)
-            out.append(paging.Strip(height, gap if n else 0.0, places[id(r.section)], opens))
+            ending = in_ending(r.section, r.first)
+            out.append(paging.Strip(height, gap if n else 0.0, places[id(r.section)], opens, ending))
         return out
 
     def _turning(self, starts: list[paging.Place]) -> list[float]:
@@ -197,7 +198,8 @@ class _Sheet:
         for place, (_, breaking) in enumerate(self.known.ready):
             for a, z in breaking.broken(paper.room):
                 tall = max(high[place][a:z]) + (0.0 if a else headings[place])
-                strips.append(paging.Strip(tall, system.LEAST_ROW_GAP if strips else 0.0, place, not a))
+                ending = in_ending(self.song.sections[place], a)
+                strips.append(paging.Strip(tall, system.LEAST_ROW_GAP if strips else 0.0, place, not a, ending))
                 starts.append((place, a))
         made = paging.pages(strips, first, later, partial(self._turning, starts))
         return made.cost + _dear(size, len(made.pages))

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from chartc.chart.song import Measure, Section, Song
 from chartc.sheet import beneath, breaks, head, paging, signs, style
-from chartc.sheet.endings import brackets, repeat_ends, times
+from chartc.sheet.endings import brackets, in_ending, repeat_ends, times
 from chartc.sheet.label import Label, by_degree, by_letter
 from chartc.sheet.look import Look
 from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
@@ -186,7 +186,8 @@ def _strips(song: Song, rows: list[_Row], room: float, look: Look) -> list[pagin
     for r in rows:
         opens = r.first == 0
         above = head.Heading(r.section, room, NAME, SMALL, look.heading(r.section)).height if opens else 0.0
-        out.append(paging.Strip(r.height + above, 10.0 if opens else 6.0, numbers[id(r.section)], opens))
+        ending = in_ending(r.section, r.first)
+        out.append(paging.Strip(r.height + above, 10.0 if opens else 6.0, numbers[id(r.section)], opens, ending))
     return out
 
 

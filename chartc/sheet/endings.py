@@ -26,6 +26,11 @@ def times(section: Section, index: int) -> str:
     return ""
 
 
+def in_ending(section: Section, index: int) -> bool:
+    """Whether a measure stands in an ending."""
+    return any(e.first <= index <= e.last for r in section.repeats for e in r.endings)
+
+
 def repeat_ends(section: Section, index: int) -> bool:
     """Whether the players turn back after this measure, at least once."""
     for r in section.repeats:

@@ -15,13 +15,14 @@ from chartc.chart.song import Song
 
 
 class Strip(NamedTuple):
-    """A row as the page breaker sees it: its height, further room above it where it does not open a page, its section, and
-    whether a heading stands in it."""
+    """A row as the page breaker sees it: its height, further room above it where it does not open a page, its section, whether a heading
+    stands in it, and whether it begins with an ending of a repeat, which is read beside the other ones."""
 
     height: float
     above: float
     section: int
     opens: bool
+    ending: bool = False
 
 
 INF = float("inf")
@@ -31,7 +32,7 @@ LEAF = 10_000.0
 FACING = 150.0
 """A page more beside one that is there anyway: a few turns without time are worse."""
 TORN = 30.0
-"""A section torn that a page could hold, and once more where that leaves a row of any section alone."""
+"""A section torn that a page could hold, once more where that leaves a row of any section alone, and once more where an ending follows."""
 OVERLEAF = 60.0
 """Further cost of tearing it where one must turn: both halves are never seen at once."""
 BLANK = 1 / 3
@@ -150,6 +151,9 @@ def _torn(strips: Sequence[Strip], room: float) -> list[float]:
             end += 1
         fits = TORN if height <= room else 0.0
         out.append(0.0)
-        out += [fits + (TORN if k in (first + 1, end - 1) else 0.0) for k in range(first + 1, end)]
+        out += [
+            fits + (TORN if k in (first + 1, end - 1) else 0.0) + (TORN if strips[k].ending else 0.0)
+            for k in range(first + 1, end)
+        ]
         first = end
     return out

@@ -36,6 +36,14 @@ def test_a_section_that_fits_leaves_a_page_half_blank() -> None:
     assert pages(strips, 600.0, 600.0, no_turns).pages == ((0, 3), (3, 8))
 
 
+def test_endings_stand_together() -> None:
+    """Protects repeats: where a section must be torn, it is not torn before an ending, which is found by looking at the other one."""
+    strips = [Strip(100, 0, 0, n == 0, ending=n in (5, 6)) for n in range(10)]
+    made = pages(strips, 500.0, 600.0, no_turns).pages
+    assert len(made) == 2
+    assert made[0][1] == 4
+
+
 def test_no_page_stays_blank_for_a_section_that_no_page_holds() -> None:
     """Protects the first page: a section of ten rows begins beneath a short one and is torn, rather than leave the page empty."""
     strips = [Strip(110, 0, 0, True), *(Strip(110, 0, 1, n == 0) for n in range(10))]
@@ -96,23 +104,26 @@ def weighed(
         if k and sections[a - 1] == sections[a]:
             before, after = sections[:a].count(sections[a]), sections[a:].count(sections[a])
             torn = (30 if whole[sections[a]] <= room else 0) + (30 if min(before, after) == 1 else 0)
+            torn += 30 if strips[a].ending else 0
             total += torn + (60 if torn and not right else 0)
     return total
 
 
 @given(
-    st.lists(st.tuples(st.integers(30, 120), st.booleans(), st.integers(0, 200)), min_size=1, max_size=10),
+    st.lists(
+        st.tuples(st.integers(30, 120), st.booleans(), st.integers(0, 200), st.booleans()), min_size=1, max_size=10
+    ),
     st.integers(120, 300),
     st.integers(150, 300),
 )
-def test_no_way_of_breaking_pages_is_better(raw: list[tuple[int, bool, int]], first: int, room: int) -> None:
+def test_no_way_of_breaking_pages_is_better(raw: list[tuple[int, bool, int, bool]], first: int, room: int) -> None:
     """Protects the claim that the pages are the best there are: no way of cutting small songs costs less, every way tried."""
     section = 0
     strips = []
-    for n, (height, opens, _) in enumerate(raw):
+    for n, (height, opens, _, ending) in enumerate(raw):
         section += opens and n > 0
-        strips.append(Strip(height, 7.0 if n and not opens else 0.0, section, opens or n == 0))
-    turned = [float(t) for _, _, t in raw]
+        strips.append(Strip(height, 7.0 if n and not opens else 0.0, section, opens or n == 0, ending))
+    turned = [float(t) for _, _, t, _ in raw]
     n = len(strips)
 
     def fits(cuts: Sequence[tuple[int, int]]) -> bool:
