@@ -71,7 +71,7 @@ _BOUNDS = ("difficulty-above", "attacks-below", "attacks-above", "ornaments-abov
 @dataclass(frozen=True)
 class Rule:
     """One rule: where `when` holds of the slot, licks of which `of` holds are forbidden (`price` None) or cost `price`; or they are
-    `preferred`, and all others cost it where one of them is allowed."""
+    `preferred`, and all others cost it where one of them is allowed. `named` are the licks that it names, at their places."""
 
     name: str
     about: str
@@ -80,6 +80,7 @@ class Rule:
     price: int | None
     span: Span
     preferred: bool = False
+    named: tuple[Leaf, ...] = ()
 
     def applies(self, context: Context) -> bool:
         """Whether the rule speaks of a slot."""
@@ -265,12 +266,17 @@ def against(book: Rulebook, library: Library) -> tuple[Diagnostic, ...]:
                 Diagnostic("rule-lick", f'there is no lick "{leaf.text}"{nearest(leaf.text, names)}', leaf.span)
             )
     for rule in book.rules:
-        unknown = sorted(word for key, words in rule.of if key in _NAMES for word in words if word not in names)
-        for word in unknown:
-            found.append(Diagnostic("rule-lick", f'there is no lick "{word}"{nearest(word, names)}', rule.span))
+        unknown = [leaf for leaf in rule.named if leaf.text not in names]
+        for leaf in unknown:
+            help = "chartc licks lists all names"
+            found.append(
+                Diagnostic("rule-lick", f'there is no lick "{leaf.text}"{nearest(leaf.text, names)}', leaf.span, help)
+            )
         if not unknown and not any(_may_cover(rule, lick) for lick in library.licks):
+            none = ("lick", frozenset()) in rule.of
             message = f'the rule "{rule.name}" can never apply: no lick is like that'
-            found.append(Diagnostic("rule-idle", message, rule.span, "look at its conditions under of:", "warning"))
+            help = "the player's file names no licks of its own" if none else "look at its conditions under of:"
+            found.append(Diagnostic("rule-idle", message, rule.span, help, "warning"))
     return in_order(found)
 
 
@@ -309,7 +315,10 @@ def _rule(table: Table, rules: list[Rule], own: frozenset[str], found: list[Diag
         pick.error("rule-action", "a rule forbids, prices or prefers", table.span, help)
     if len(found) == before and name is not None:
         amount = None if never else prefer if preferred else price
-        rules.append(Rule(name.text, about, when, of, amount, name.span, preferred))
+        node = table.entries.get("of")
+        listed = Picker(node, "a lick", found) if isinstance(node, Table) else None
+        named = tuple(leaf for key in _NAMES for leaf in listed.leaves(key)) if listed else ()
+        rules.append(Rule(name.text, about, when, of, amount, name.span, preferred, named))
 
 
 def _by_name(own: frozenset[str], condition: tuple[str, frozenset[str]]) -> tuple[str, frozenset[str]]:

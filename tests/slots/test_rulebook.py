@@ -159,6 +159,10 @@ def test_names_that_no_lick_has() -> None:
         ("rule-lick", "error", 2), ("rule-lick", "error", 3), ("rule-lick", "error", 5), ("rule-idle", "warning", 6),
         ("rule-lick", "error", 8), ("rule-idle", "warning", 9),
     ]  # fmt: skip
+    assert [d.span.text for d in found if d.span is not None and d.code == "rule-lick"] == [
+        "oar-stork", "tide-tabel", "net-mend", "net-mend",
+    ]  # fmt: skip
+    assert "no licks of its own" in found[-1].help
     assert (
         '"oar-stroke"' in found[0].message and '"tide-table"' in found[1].message and '"net-mender"' in found[2].message
     )
