@@ -61,8 +61,15 @@ SHORTEST_SLIP = 4
 def slip(text: str, known: Iterable[str]) -> str:
     """The one known word that `text` is with a single slip of the pen (a letter missing, too many, another, or two swapped) in
     one of its longer words; empty where there is none or more than one."""
-    found = {name for name in known if _one_slip(text.casefold().split(), name.casefold().split())}
-    return found.pop() if len(found) == 1 else ""
+    return _slips(text, frozenset(known))
+
+
+@lru_cache(maxsize=1024)
+def _slips(text: str, known: frozenset[str]) -> str:
+    # remembered as `similar` is
+    words = text.casefold().split()
+    found = [name for name in known if _one_slip(words, name.casefold().split())]
+    return found[0] if len(found) == 1 else ""
 
 
 def _one_slip(a: list[str], b: list[str]) -> bool:
