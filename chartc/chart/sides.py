@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import cast
 
 from chartc.chart.cells import HOLD, Setting, fit
@@ -107,12 +108,16 @@ def _requests(
     return tuple(a if p else None for p, a in zip(plays, asked, strict=True))
 
 
+LONGEST = 6
+"""Words in a name."""
+
+
 def request(words: tuple[Word, ...], line: Line, vocabulary: Vocabulary, found: Findings) -> Request | None:
     """The request that some words make: a role, a place, a fret, a lick's name, each at most once."""
     taken: dict[str, tuple[str | int, Word]] = {}
     index = 0
     while index < len(words):
-        kind, value, used = _one(words[index:], line, vocabulary, found)
+        kind, value, used = _one(words[index : index + LONGEST], line, vocabulary, found)
         word = words[index]
         if kind in taken:
             found.add(
@@ -136,8 +141,14 @@ def request(words: tuple[Word, ...], line: Line, vocabulary: Vocabulary, found: 
     )
 
 
+@lru_cache(maxsize=4)
+def _known(vocabulary: Vocabulary) -> frozenset[str]:
+    """All words with which a request may begin."""
+    return vocabulary.roles | vocabulary.licks | {*PLACES, "fret"}
+
+
 def _one(words: tuple[Word, ...], line: Line, vocabulary: Vocabulary, found: Findings) -> tuple[str, str | int, int]:
-    """What the first of the words asks for: its kind (empty where it is not known), the value, the number of words used."""
+    """What the first of at most LONGEST words asks for: its kind (empty where it is not known), the value, the number of words used."""
     first = words[0]
     if first.text == "fret":
         fret = number(words[1].text, 1, HIGHEST_FRET) if len(words) > 1 else None
@@ -149,13 +160,13 @@ def _one(words: tuple[Word, ...], line: Line, vocabulary: Vocabulary, found: Fin
     if first.text in PLACES:
         return "place", first.text, 1
     # names may be several words: the longest that is known counts
-    for used in range(min(len(words), 6), 0, -1):
+    for used in range(len(words), 0, -1):
         name = " ".join(w.text for w in words[:used])
         if name in vocabulary.roles:
             return "role", name, used
         if name in vocabulary.licks:
             return "lick", name, used
-    known = vocabulary.roles | vocabulary.licks | {*PLACES, "fret"}
+    known = _known(vocabulary)
     near, meant = closest(first.text, known), slip(first.text, known)
     found.add(
         "ask-word",
