@@ -11,14 +11,13 @@ from chartc.sheet.endings import brackets, times
 from chartc.sheet.marks import Mark, Text, ending_at
 from chartc.sheet.measure import Measured, place_of
 from chartc.sheet.row import Beside, Columns, Row
+from chartc.sheet.signs import AGAIN
 from chartc.sheet.stamp import Ink, LineStyle, TextStyle
 from chartc.type.faces import width
 
 VOICE = LineStyle("voice", 1.1, style.HELPER)
 HELD = LineStyle("voice", 1.1, style.HELPER, (1.1, 2.2))
 VOICE_WORD = TextStyle("italic", style.VOICE, "voice-word", style.HELPER)
-AGAIN = "\N{MUSICAL SYMBOL REPEATED FIGURE-1}"
-"""The measure before once more: the numbers stand there all the same, but one need not read them."""
 MOVE = TextStyle("bold", style.MOVE, "move")
 NAME = TextStyle("regular", style.NAME, "name", style.HELPER)
 ENDING = LineStyle("ending", style.THIN)
@@ -68,7 +67,8 @@ Told = tuple[tuple[int, str], ...]
 
 
 def _told(m: Measured) -> tuple[Told, Told]:
-    """What is said of the hand's place, and the names of licks."""
+    """What is said of the hand's place, and the names of licks; of the measure before once more its sign alone, so that nobody need read its
+    numbers."""
     return (((0, AGAIN),), ()) if m.said.again else (m.said.moves, m.said.names)
 
 

@@ -8,7 +8,6 @@ from functools import cached_property, partial
 from typing import NamedTuple
 
 from chartc.sheet import breaks, head, inked, necks, paging, system
-from chartc.sheet.above import AGAIN
 from chartc.sheet.endings import in_ending, repeat_ends
 from chartc.sheet.fit import LETTERS
 from chartc.sheet.hand import Said, said
@@ -18,6 +17,7 @@ from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.printed import printed_part
 from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
+from chartc.sheet.signs import AGAIN
 from chartc.sheet.stamp import Marks, Standing
 from chartc.slots.part import Part
 from chartc.theory.meter import Meter

@@ -12,7 +12,7 @@ from chartc.sheet import beneath, breaks, head, paging, signs, style
 from chartc.sheet.endings import brackets, in_ending, repeat_ends, times
 from chartc.sheet.label import Label, by_degree, by_letter
 from chartc.sheet.look import Look
-from chartc.sheet.marks import Entry, Line, Mark, Page, Text, dot, ending_at
+from chartc.sheet.marks import Entry, Line, Mark, Page, Text, ending_at
 from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.printed import printed
 from chartc.theory.meter import Meter
@@ -328,7 +328,7 @@ def _draw(row: _Row, x: float, y: float, last: bool, look: Look) -> list[Mark]:
             out.append(signs.bar_line(right, top, bottom, 1.0))
         left, edge = _inside(cell, place, room)
         if look.again and cell.measure.again and k:
-            out += _once_more((left + edge) / 2, top + row.grid / 2, row.size)
+            out.append(signs.again((left + edge) / 2, top + row.grid / 2, row.size))
         elif cell.signs:
             out += _chords(cell, left, edge, top, row)
         else:
@@ -370,16 +370,6 @@ def _places(cell: _Cell, left: float, right: float, size: float) -> list[float]:
         free = xs[-1] + s.takes + gap
         rest -= s.takes + gap
     return xs
-
-
-def _once_more(x: float, y: float, size: float) -> list[Mark]:
-    """The measure before once more: a slanted stroke between two dots."""
-    r = size * 0.28
-    return [
-        Line(x - r, y + r, x + r, y - r, size * 0.11, "again"),
-        dot(x - r * 0.95, y - r * 0.55, size * 0.075, "again"),
-        dot(x + r * 0.95, y + r * 0.55, size * 0.075, "again"),
-    ]
 
 
 def _over(row: _Row, edges: list[float], y: float) -> list[Mark]:

@@ -1,10 +1,19 @@
-"""Signs drawn as lines and curves: bar lines, repeats, meters, rests. Coordinates in points; `top` is the staff's first line."""
+"""Signs drawn as lines and curves: bar lines, repeats, meters, rests; and one that is text. Coordinates in points; `top` is the staff's first line."""
 
 from __future__ import annotations
 
 from chartc.sheet import style
-from chartc.sheet.marks import Block, Line, Mark, Path, centred, dot
+from chartc.sheet.marks import Block, Line, Mark, Path, Text, centred, dot
 from chartc.theory.meter import Meter
+
+AGAIN = "\N{MUSICAL SYMBOL REPEATED FIGURE-1}"
+"""The measure before once more: a slanted stroke between two dots, as text."""
+
+
+def again(x: float, y: float, size: float) -> Text:
+    """The sign with its middle at (`x`, `y`), beside chord names of that size."""
+    own = size * 0.7
+    return centred(x, y + own * 0.37, AGAIN, "bold", own, "again")
 
 
 def bar_line(x: float, top: float, bottom: float, width: float = style.THIN) -> Line:

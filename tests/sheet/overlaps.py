@@ -24,7 +24,6 @@ MAY_MEET = {
         ("ending", "ending"),  # corners of a bracket
         ("bracket", "bracket"),
         ("choke", "choke"),  # arrow and its head
-        ("again", "again"),
         ("slur", "bar"),  # a slur, a slide or a tie may cross a bar line
         ("slide", "bar"),
         ("bar", "rule"),

@@ -13,6 +13,7 @@ from chartc.sheet.look import Look
 from chartc.sheet.marks import Line, Text
 from chartc.sheet.paper import PENCIL
 from chartc.sheet.printed import printed
+from chartc.sheet.signs import AGAIN
 from chartc.theory.meter import Meter
 from tests.sheet.overlaps import outside, overlaps
 from tests.sheet.parts import FIXTURES, SPAN, ordinary, part, section, song
@@ -50,9 +51,9 @@ def test_measure_once_more_is_a_sign_except_at_the_start_of_a_row() -> None:
     made = part(song("Again", [section("verse", ["G", "G", "C", "C", "C", "C", "D", "G"])]))
     page = chord_pages(made.song, a4)[0]
     chords = [m.text for m in page.marks if isinstance(m, Text) and m.kind == "chord"]
-    strokes = [m for m in page.marks if isinstance(m, Line) and m.kind == "again"]
+    again = [m.text for m in page.marks if isinstance(m, Text) and m.kind == "again"]
     assert chords == ["G", "C", "C", "D", "G"]
-    assert len(strokes) == 3
+    assert again == [AGAIN] * 3
 
 
 def test_held_beats_are_slashed_where_chords_share_a_measure() -> None:

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from chartc.chart.song import Ending, Measure, Repeat, Stretch
 from chartc.sheet import a4, backup_pages
-from chartc.sheet.above import AGAIN
 from chartc.sheet.hand import said
 from chartc.sheet.marks import Text
+from chartc.sheet.signs import AGAIN
 from chartc.slots.part import FilledSlot
 from tests.sheet.overlaps import overlaps
 from tests.sheet.parts import part, section, song, vamp

@@ -84,5 +84,9 @@ def test_a_player_with_few_favourites_gets_a_sheet(tmp_path: Path) -> None:
     assert len(problem.song.sections) == len(written.sections)
     played = [best.chosen[n] for n in problem.plan.played]
     for back in (1, 2):
-        again = [a for a, b in zip(played, played[back:], strict=False) if a.lick == b.lick and a.key != b.key]
-        assert not [c for c in again if c.role not in CARRYING]
+        again = [
+            a.lick
+            for a, b in zip(played, played[back:], strict=False)
+            if a.lick == b.lick and a.role not in CARRYING and (a.key is None or b.key is None)
+        ]
+        assert not again
