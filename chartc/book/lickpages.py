@@ -194,7 +194,14 @@ def _cell(book: LickBook, n: int, words: Sequence[Said], paper: Paper) -> _Cell:
         about = (*about[:3], about[3] + " ...")
     place = "open strings" if shown.position is None else f"at fret {shown.position}"
     facts = wrap(f"{shown.serves} \N{MIDDLE DOT} {place}", "regular", FACTS, room)
-    return _Cell(shown, system.row(section, 0, ready, room, False, False, False), about, facts, span, room)
+    return _Cell(
+        shown,
+        system.row(section, 0, ready, system.stack(section, 0, ready), room, False, False, False),
+        about,
+        facts,
+        span,
+        room,
+    )
 
 
 _ROLE_ROOM = 42.0

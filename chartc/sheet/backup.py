@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from functools import cached_property, partial
+from functools import cached_property
+from operator import itemgetter
 from typing import NamedTuple
 
 from chartc.sheet import breaks, head, inked, necks, paging, system
@@ -44,11 +45,11 @@ SMALLER, SMALLEST = 0.93, 0.88
 """The sheet may be printed so much smaller where that saves a page, or a section from being torn; and so much where a page or two facing
 ones then hold all of it."""
 SIZES = {1.0: 0.0, SMALLER: 0.8 * paging.TORN, SMALLEST: 0.8 * paging.FACING}
-"""What print of a size costs, beside what pages cost."""
+"""What print of a size costs, beside what pages cost; the largest first."""
 LEAST = 0.85
 """Smaller print leaves no less than so much of a song's height, because fewer rows hold it."""
 APART = paging.FACING + paging.TORN
-"""The same for a page of pictures."""
+"""What a page of pictures costs."""
 
 FACING = 2
 """Pages that lie open at once."""
@@ -59,39 +60,118 @@ Ready = Sequence[tuple[tuple[Measured, ...], breaks.Rows]]
 
 class _Known(NamedTuple):
     """What does not depend on the paper: the part with its measures and positions. `turned` is what turns cost before each row, by where
-    rows begin, as far as that was asked."""
+    rows begin, and `high` what makes the row of some measures (section, first, end) high, as far as that was asked."""
 
     part: Part
     ready: Ready
     grips: tuple[necks.Grip, ...]
     turned: dict[tuple[paging.Place, ...], list[float]]
+    high: dict[tuple[int, int, int], system.Stack]
+
+    def turning(self, starts: tuple[paging.Place, ...]) -> list[float]:
+        """What turns cost, for rows that begin with these measures: only long songs ask."""
+        if starts not in self.turned:
+            self.turned[starts] = paging.turning(self.part.song, starts, self._free)
+        return self.turned[starts]
+
+    def _free(self, last: paging.Place, first: paging.Place) -> int:
+        """How many ticks there are from the last note of a measure to the first one of another that is played next."""
+        before, after = self.ready[last[0]][0][last[1]], self.ready[first[0]][0][first[1]]
+        frets = after.fit.frets
+        return before.measure.ticks - before.fit.pattern.busy + (frets[0] if frets else after.measure.ticks)
+
+    def stack(self, place: int, a: int, z: int) -> system.Stack:
+        """What makes the row of these measures of a section high."""
+        key = (place, a, z)
+        if key not in self.high:
+            self.high[key] = system.stack(self.part.song.sections[place], a, self.ready[place][0][a:z])
+        return self.high[key]
 
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn, and than pictures
     of the neck on a page of their own; that one comes last, so that nobody turns to it while playing."""
     part = printed_part(part)
-    return _pages(_Known(part, _measured(part), necks.grips(part), {}), paper)
+    return _pages(_Known(part, _measured(part), necks.grips(part), {}, {}), paper)
 
 
 def _pages(known: _Known, paper: Paper) -> tuple[Page, ...]:
-    rows = _rows(known, paper)
-    wide = max([sum([m.fit.least for m in r.measures]) for r in rows], default=0.0)
+    wide = max([rows.widest for _, rows in known.ready], default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide * 0.999
         return magnified(_pages(known, paper_for(paper, factor)), paper, factor)
-    best = _Sheet(known, paper, 1.0, system.ROW_GAP, rows)
-    tight = best.closer(system.LEAST_ROW_GAP) if best.count > 1 else best
-    if tight.price < best.price:
-        best = tight
-    smaller = [(size, paper_for(paper, size)) for size in ((SMALLER,) if paper.large else (SMALLER, SMALLEST))]
-    for least, size, own in sorted([(tight.could(size, own, best.price), size, own) for size, own in smaller]):
-        if least < best.price:
-            tried = _Sheet(known, own, size, system.LEAST_ROW_GAP, _rows(known, own))
-            if tried.price < best.price:
-                best = tried
-    return magnified(best.pages(), paper, best.size)
+    rough = _Rough(known, paper, 1.0)
+    best: _Sheet | None = None
+    waiting: list[tuple[float, _Rough | float]] = [(rough.cost, rough)]
+    smaller = (SMALLER,) if paper.large else (SMALLER, SMALLEST)
+    waiting += [(rough.least(size), size) for size in smaller]
+    # always that size which may be the best yet: an estimate becomes a better one, and that one a sheet
+    while waiting:
+        waiting.sort(key=_first)
+        least, one = waiting.pop(0)
+        if best is not None and least >= best.price:
+            break
+        if isinstance(one, float):
+            better = _Rough(known, paper, one)
+            waiting.append((better.cost, better))
+        else:
+            sheet = _Sheet(known, one)
+            if best is None or sheet.price < best.price:
+                best = sheet
+    assert best is not None
+    return magnified(best.spread().pages(), paper, best.size)
+
+
+_first = itemgetter(0)
+
+
+class _Rough:
+    """A part in rows and pages in a size of print before any row is laid out. Every row is as high as it is at least: words beside its
+    chords find room there. No sheet of that size costs less than `cost`."""
+
+    def __init__(self, known: _Known, paper: Paper, size: float) -> None:
+        self.known, self.size, self.whole = known, size, paper
+        song = known.part.song
+        self.paper = paper = paper_for(paper, size)
+        part = known.part
+        fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
+        way = f"way {part.way}" if part.way > 1 else ""
+        self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
+        self.later = head.running_end(paper)
+        self.headings = [head.Heading(section, paper.room) for section in song.sections]
+        self.rows = [(n, a, z) for n, (_, rows) in enumerate(known.ready) for a, z in rows.broken(paper.room)]
+        self.starts = tuple([(n, a) for n, a, _ in self.rows])
+        strips: list[paging.Strip] = []
+        told_voice = False
+        for n, a, z in self.rows:
+            high = known.stack(n, a, z)
+            height = system.bands(high, not told_voice, False, int(high.words)).height
+            told_voice = told_voice or high.voiced
+            strips.append(self.strip(n, a, height))
+        self.strips = strips
+        self.cuts, cost = self.cut(strips)
+        self.cost = cost + _dear(size, len(self.cuts))
+
+    def strip(self, place: int, first: int, height: float) -> paging.Strip:
+        """A row as the page breaker sees it, by where it begins and how high it is itself."""
+        section = self.known.part.song.sections[place]
+        if not first:
+            height += self.headings[place].height
+        above = system.LEAST_ROW_GAP if place or first else 0.0
+        return paging.Strip(height, above, place, not first, in_ending(section, first))
+
+    def cut(self, strips: Sequence[paging.Strip]) -> paging.Cuts:
+        """Rows of such heights on pages."""
+        floor = self.paper.floor
+        return paging.pages(strips, floor - self.start, floor - self.later, lambda: self.known.turning(self.starts))
+
+    def least(self, size: float) -> float:
+        """What the sheet costs at least in a smaller size, as far as that can be told before rows are broken for it."""
+        smaller = paper_for(self.whole, size)
+        free = smaller.floor - smaller.top
+        first, later = free - (self.start - self.paper.top), free - (self.later - self.paper.top)
+        return paging.fewest(LEAST * sum([s.height for s in self.strips]), first, later) + SIZES[size]
 
 
 class _Pictures(NamedTuple):
@@ -104,62 +184,29 @@ class _Pictures(NamedTuple):
 
 
 class _Sheet:
-    """A part in rows and pages, on the paper for one size of print and with one least distance between rows."""
+    """A part in rows and pages in one size of print, with one least distance between rows."""
 
-    def __init__(self, known: _Known, paper: Paper, size: float, gap: float, rows: list[Row]) -> None:
-        part = known.part
-        song = part.song
-        self.known, self.size, self.grips = known, size, known.grips
-        self.song, self.paper, self.rows = song, paper, rows
-        self.places = {id(s): n for n, s in enumerate(song.sections)}
-        fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
-        way = f"way {part.way}" if part.way > 1 else ""
-        self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
-        self.later = head.running_end(paper)
-        self.headings = {n: head.Heading(r.section, paper.room) for n, r in enumerate(rows) if r.first == 0}
-        self._set(gap)
+    def __init__(self, known: _Known, rough: _Rough) -> None:
+        self.known, self.rough, self.size, self.paper = known, rough, rough.size, rough.paper
+        self.song, self.grips = known.part.song, known.grips
+        self.start, self.later = rough.start, rough.later
+        self.rows = _rows(known, rough)
+        self.gap = system.LEAST_ROW_GAP
+        self.strips = [rough.strip(n, a, r.bands.height) for (n, a, _), r in zip(rough.rows, self.rows, strict=True)]
+        cut = rough.cut(self.strips)
+        self.cuts, self.cost = cut
 
-    def closer(self, gap: float) -> _Sheet:
-        """The same with another least distance between rows."""
+    def spread(self) -> _Sheet:
+        """The same with rows farther apart, if that costs nothing."""
+        if self.size < 1.0:
+            return self
         other = copy(self)
-        other._set(gap)
-        return other
-
-    def _set(self, gap: float) -> None:
-        paper = self.paper
-        self.gap = gap
+        other.gap = system.ROW_GAP
+        other.strips = [s._replace(above=other.gap) if s.above else s for s in self.strips]
+        other.cuts, other.cost = self.rough.cut(other.strips)
         for known in ("pictures", "apart"):
-            self.__dict__.pop(known, None)
-        self.strips = self._strips(gap)
-        starts = [(s.section, r.first) for s, r in zip(self.strips, self.rows, strict=True)]
-        self.cuts, self.cost = paging.pages(
-            self.strips, paper.floor - self.start, paper.floor - self.later, partial(self._turning, starts)
-        )
-
-    def _strips(self, gap: float) -> list[paging.Strip]:
-        places = self.places
-        out = []
-        for n, r in enumerate(self.rows):
-            opens = n in self.headings
-            height = r.bands.height + (self.headings[n].height if opens else 0.0)
-            ending = in_ending(r.section, r.first)
-            out.append(paging.Strip(height, gap if n else 0.0, places[id(r.section)], opens, ending))
-        return out
-
-    def _turning(self, starts: list[paging.Place]) -> list[float]:
-        """What turns cost, for rows that begin with these measures: only long songs ask."""
-        key = tuple(starts)
-        turned = self.known.turned
-        if key not in turned:
-            turned[key] = paging.turning(self.song, starts, self._free)
-        return turned[key]
-
-    def _free(self, last: paging.Place, first: paging.Place) -> int:
-        """How many ticks there are from the last note of a measure to the first one of another that is played next."""
-        ready = self.known.ready
-        before, after = ready[last[0]][0][last[1]], ready[first[0]][0][first[1]]
-        frets = after.fit.frets
-        return before.measure.ticks - before.fit.pattern.busy + (frets[0] if frets else after.measure.ticks)
+            other.__dict__.pop(known, None)
+        return other if other.price <= self.price else self
 
     @property
     def count(self) -> int:
@@ -175,34 +222,6 @@ class _Sheet:
     def price(self) -> float:
         """What its pages cost, those of the pictures with them, and its size."""
         return self.cost + APART * (self.total - self.count) + _dear(self.size, self.count)
-
-    def could(self, size: float, paper: Paper, most: float) -> float:
-        """About what the sheet would cost at least in another size, on the paper for that: rows are broken for it, and are as high as
-        the highest that they have measures of, where words that find no room beside a chord now find it then. Where that must be `most` or more, nothing is broken."""
-        first = paper.floor - paper.top - (self.start - self.paper.top)
-        later = paper.floor - paper.top - (self.later - self.paper.top)
-        need = LEAST * sum([s.height for s in self.strips])
-        at_least = paging.fewest(need, first, later) + SIZES[size]
-        if at_least >= most:
-            return at_least
-        high: list[list[float]] = [[0.0] * len(ready) for ready, _ in self.known.ready]
-        places, headings = self.places, {}
-        for n, r in enumerate(self.rows):
-            place = places[id(r.section)]
-            least = r.bands.height - (system.NAMES if r.beside is None else 0.0)
-            high[place][r.first : r.first + len(r.measures)] = [least] * len(r.measures)
-            if n in self.headings:
-                headings[place] = self.headings[n].height
-        strips: list[paging.Strip] = []
-        starts: list[paging.Place] = []
-        for place, (_, breaking) in enumerate(self.known.ready):
-            for a, z in breaking.broken(paper.room):
-                tall = max(high[place][a:z]) + (0.0 if a else headings[place])
-                ending = in_ending(self.song.sections[place], a)
-                strips.append(paging.Strip(tall, system.LEAST_ROW_GAP if strips else 0.0, place, not a, ending))
-                starts.append((place, a))
-        made = paging.pages(strips, first, later, partial(self._turning, starts))
-        return made.cost + _dear(size, len(made.pages))
 
     def _room(self, k: int) -> float:
         """What a page has for the distances between its rows, and for all else."""
@@ -229,7 +248,7 @@ class _Sheet:
             strip = necks.whole(grips, necks.Place(room, high[k]))
             if strip is not None:
                 return (_Pictures(strip, k, strip.height + NECKS),)
-        left, top, rule = head.beneath_key(self.title)
+        left, top, rule = head.beneath_key(self.rough.title)
         free = rule - top - 2 * HEAD_AIR
         wide = self.paper.edge - left - HEAD_LEFT
         feet = [necks.Place(room, h) for h in high]
@@ -273,7 +292,7 @@ class _Sheet:
             placed: list[Standing] = []
             here = [p for p in pictures if p.page == k]
             if k == 0:
-                marks += self.title
+                marks += self.rough.title
                 lower = sum([p.taken for p in here if p.place is not None])
                 y = self.start + lower
                 if lower:
@@ -288,7 +307,7 @@ class _Sheet:
                 if n > a:
                     y += distance
                 if strips[n].opens:
-                    above = self.headings[n]
+                    above = self.rough.headings[strips[n].section]
                     marks += above.draw(paper.left, y)
                     entries.append(Entry(r.section.label, 1, y))
                     y += above.height
@@ -365,18 +384,20 @@ def _measured(part: Part) -> Ready:
     return out
 
 
-def _rows(known: _Known, paper: Paper) -> list[Row]:
-    song = known.part.song
+def _rows(known: _Known, rough: _Rough) -> list[Row]:
+    song, room = known.part.song, rough.paper.room
     out: list[Row] = []
     told_voice = False
-    for s, (section, (ready, breaking)) in enumerate(zip(song.sections, known.ready, strict=True)):
-        cuts = breaking.broken(paper.room)
-        for a, z in cuts:
-            fill = z < len(ready) or (a > 0 and z - a >= cuts[0][1])
-            beyond = ready[a - 1] if a else None, ready[z] if z < len(ready) else None
-            made = system.row(section, a, ready[a:z], paper.room, fill, not told_voice, s == song.closing, *beyond)
-            told_voice = told_voice or made.voice_words
-            out.append(made)
+    longest = 0
+    for s, a, z in rough.rows:
+        ready, section = known.ready[s][0], song.sections[s]
+        longest = longest if a else z
+        fill = z < len(ready) or (a > 0 and z - a >= longest)
+        beyond = ready[a - 1] if a else None, ready[z] if z < len(ready) else None
+        high = known.stack(s, a, z)
+        made = system.row(section, a, ready[a:z], high, room, fill, not told_voice, s == song.closing, *beyond)
+        told_voice = told_voice or made.voice_words
+        out.append(made)
     return out
 
 

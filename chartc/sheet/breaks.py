@@ -69,6 +69,18 @@ class Rows:
         self.ends = [self._end(n) for n in range(len(items))]
         """Demerits of a row's end before each measure."""
 
+    @property
+    def widest(self) -> float:
+        """The width of the widest measure, with the pickups before it: no row of it can be narrower."""
+        widest = wide = 0.0
+        for item in self.items:
+            wide += item.least
+            if wide > widest:
+                widest = wide
+            if not item.pickup:
+                wide = 0.0
+        return widest
+
     def measures(self, start: int, stop: int) -> int:
         """How many measures the row has."""
         return self.counts[stop] - self.counts[start]

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import NamedTuple
 
 from chartc.chart.song import Section
 from chartc.sheet import stems, style
@@ -24,10 +25,59 @@ WORDS_STEP = 10.5
 """From one line of cue words to the next."""
 
 
+class Stack(NamedTuple):
+    """What makes a row high, wherever its measures stand in it: whether something stands over the row, whether somebody sings, how high
+    fingers stand above one another (below 0: none), whether a chord's name reaches below its line, whether there are letters above the
+    staff, how far the staff lies beneath those and the stems reach beneath it, whether triplets, how many pick fingers stand above one
+    another, whether nothing sounds, whether there are cue words."""
+
+    over: bool
+    voiced: bool
+    fingers: float
+    hangs: bool
+    techniques: bool
+    rise: float
+    foot: float
+    triplets: bool
+    pick_rows: int
+    silent: bool
+    words: bool
+
+
+def stack(section: Section, first: int, measures: Sequence[Measured]) -> Stack:
+    """What makes the row of these measures high, of which the first one has this index in its section."""
+    over = bool(section.repeats) and bool(
+        brackets(section, first, len(measures)) or any(times(section, first + k) for k in range(len(measures)))
+    )
+    fingers = -1.0
+    rise = foot = 0.0
+    picks = 0
+    voiced = hangs = techniques = triplets = words = False
+    silent = True
+    for measure, _, f in measures:
+        if f.fingers and f.stack > fingers:
+            fingers = f.stack
+        if f.rise > rise:
+            rise = f.rise
+        if f.foot > foot:
+            foot = f.foot
+        if f.pick_rows > picks:
+            picks = f.pick_rows
+        hangs = hangs or f.hangs
+        techniques = techniques or f.techniques
+        triplets = triplets or f.pattern.triplet_values
+        silent = silent and f.pattern.silent
+        words = words or bool(measure.words)
+        for v in measure.voice:
+            voiced = voiced or v.state != "silent"
+    return Stack(over, voiced, fingers, hangs, techniques, rise, foot, triplets, picks, silent, words)
+
+
 def row(
     section: Section,
     first: int,
     measures: tuple[Measured, ...],
+    high: Stack,
     room: float,
     fill: bool,
     voice_words: bool,
@@ -45,18 +95,15 @@ def row(
         edge = found[m.measure.ticks]
         edges.append(edge)
     beside = all_beside(measures, places, edges)
-    over = bool(section.repeats) and bool(
-        brackets(section, first, len(measures)) or any(times(section, first + k) for k in range(len(measures)))
-    )
-    voiced = any(v.state != "silent" for m in measures for v in m.measure.voice)
+    lines = _lines(measures, edges) if high.words else 0
     return Row(
         section,
         first,
         measures,
         tuple(places),
         tuple(edges),
-        _bands(measures, edges, over, voiced, voice_words, beside is None),
-        voice_words and voiced,
+        bands(high, voice_words, beside is None, lines),
+        voice_words and high.voiced,
         last_of_song,
         beside,
         before.fit if before is not None else None,
@@ -64,53 +111,49 @@ def row(
     )
 
 
-def _bands(
-    measures: tuple[Measured, ...],
-    edges: Sequence[float],
-    over: bool,
-    voiced: bool,
-    voice_words: bool,
-    names_apart: bool,
-) -> Bands:
-    """Stacks the bands: `over` tells that something stands over the row, `names_apart` that names have a line of their own."""
-    fits = [m.fit for m in measures]
-    y = 13.0 if over else 1.0
+def _lines(measures: Sequence[Measured], edges: Sequence[float]) -> int:
+    """In how many lines cue words stand beneath the row, at the most."""
+    return max(
+        [
+            len(word_lines(m.measure.words, right - left - m.fit.before)) if m.measure.words else 0
+            for m, (left, right) in zip(measures, pairwise(edges), strict=True)
+        ]
+    )
+
+
+def bands(high: Stack, voice_words: bool, names_apart: bool, lines: int) -> Bands:
+    """Stacks the bands: `voice_words` tells that the voice's states have their words, `names_apart` that names have a line of their own,
+    `lines` how many lines of cue words there are. Without names and with the fewest lines it is as high as it must be."""
+    y = 13.0 if high.over else 1.0
     bracket = y - 3.0
     y += 11.5
     chord = y
     y += 3.0
-    if voiced:
+    if high.voiced:
         y += 9.0 if voice_words else 3.5
     voice = y - (3.4 if voice_words else 0.5)
     if names_apart:
         y += NAMES
     names = y - 2.0
-    if any(f.fingers for f in fits):
-        deep = voiced or names_apart or any(f.hangs for f in fits)
-        y += (9.0 if deep else 8.3) + max([f.stack for f in fits])
+    if high.fingers >= 0:
+        y += (9.0 if high.voiced or names_apart or high.hangs else 8.3) + high.fingers
     fingers = y - 1.8
-    if any(f.techniques for f in fits):
+    if high.techniques:
         y += 8.3
     letters = y
-    top = y + max([f.rise for f in fits])
-    foot = max([f.foot for f in fits])
-    y = top + style.STAFF_HEIGHT + foot
-    if any(f.pattern.triplet_values for f in fits):
+    top = y + high.rise
+    y = top + style.STAFF_HEIGHT + high.foot
+    if high.triplets:
         y += stems.TRIPLET_ROOM
     picks = y + 8.5
-    stacked = max([f.pick_rows for f in fits])
-    if stacked:
-        y += 8.5 + stems.PICK_STEP * (stacked - 1)
-    elif all(f.pattern.silent for f in fits):
+    if high.pick_rows:
+        y += 8.5 + stems.PICK_STEP * (high.pick_rows - 1)
+    elif high.silent:
         y = top + style.STAFF_HEIGHT + 2.0
     words = y + 11.5
-    lines = 0
-    for m, (left, right) in zip(measures, pairwise(edges), strict=True):
-        if m.measure.words:
-            lines = max(lines, len(word_lines(m.measure.words, right - left - m.fit.before)))
     if lines:
         y += 3.5 + WORDS_STEP * lines
-    return Bands(bracket, chord, voice, names, fingers, letters, top, picks, foot, words, y + 2.0)
+    return Bands(bracket, chord, voice, names, fingers, letters, top, picks, high.foot, words, y + 2.0)
 
 
 def share(measures: tuple[Measured, ...], room: float, fill: bool) -> tuple[float, float]:
