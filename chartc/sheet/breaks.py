@@ -65,6 +65,8 @@ class Rows:
                 line, first = item.line, n
             self.opens.append(first)
         self.opens.append(len(items))
+        self.lines = [k for k, first in enumerate(self.opens) if k == first]
+        """Where the player's lines begin, and the end."""
         self._known: dict[float, tuple[tuple[int, int], ...]] = {}
         self.ends = [self._end(n) for n in range(len(items))]
         """Demerits of a row's end before each measure."""
@@ -142,22 +144,26 @@ class Rows:
         known = self._known.get(room)
         if known is not None:
             return known
-        n = len(self.items)
-        lines = [k for k, first in enumerate(self.opens) if k == first]
-        if self._apart(lines):
+        lines = self.lines
+        if self._apart():
             cuts = tuple(pairwise(lines))
             demerits = self.total(cuts, room)
         else:
             cuts, demerits = self._least(lines, room)
-        if demerits >= PHRASE and len(lines) <= n:
+        if demerits >= PHRASE and demerits > self._inside():
             # only then may a row that ends inside a line of the player's be better
-            cuts, _ = self._least(range(n + 1), room)
+            cuts, _ = self._least(range(len(self.items) + 1), room)
         self._known[room] = cuts
         return cuts
 
-    def _apart(self, lines: Sequence[int]) -> bool:
+    def _inside(self) -> float:
+        """What rows cost at least if one of them ends inside a line of the player's: that end, and two rows."""
+        own = set(self.lines)
+        return min([cost for k, cost in enumerate(self.ends) if k not in own], default=INF) + 2 * ROW**2
+
+    def _apart(self) -> bool:
         """Whether no two of the player's lines can be one row, as in most charts: then rows that end with lines are lines."""
-        counts, longest = self.counts, max(self.most, OWN_ROW)
+        lines, counts, longest = self.lines, self.counts, max(self.most, OWN_ROW)
         return all(counts[b] - counts[a] > longest for a, b in zip(lines, lines[2:], strict=False))
 
     def _least(self, places: Sequence[int], room: float) -> tuple[tuple[tuple[int, int], ...], float]:
