@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import lru_cache
 from operator import attrgetter
+from typing import NamedTuple
 
 from chartc.chart.song import Measure
 from chartc.sheet import halves, signs, style
 from chartc.sheet.hand import Said
 from chartc.sheet.label import Label
-from chartc.sheet.pattern import Pattern, Spans, pattern, weights_of
+from chartc.sheet.pattern import Pattern, Spans, leasts_of, pattern, weights_of
 from chartc.slots.part import FilledSlot, Note
 
 TWO_DIGITS = 4.6
@@ -27,7 +28,7 @@ class Fit:
 
     Columns are named by their ticks. `frets` has (column, string, fret) of each note, one after the other, in a column the highest
     string first; `hows` what is done at each of them, empty where none is joined or choked; `amounts` by how many semitones each choke
-    rises; `lasts` the last note of each string. `picks` has (column, how many stand above, pick finger), `fingers` the fretting fingers:
+    rises. `picks` has (column, how many stand above, pick finger), `fingers` the fretting fingers:
     (column, how high above the lowest, letter). `names` are the chords' names, `raised` the ranges of raised characters in them; each is
     as wide as `label_widths` says and stands `label_lefts` to the left of its column; `hangs` tells that one reaches below its line.
     `ats` are the columns' ticks; `gaps` the least distances from one column to the next, the last one to the bar line; `weights` how the
@@ -44,7 +45,6 @@ class Fit:
     frets: tuple[int, ...]
     hows: tuple[str | None, ...]
     amounts: tuple[float, ...]
-    lasts: tuple[Last, ...]
     picks: tuple[int | str, ...]
     fingers: tuple[int | float | str, ...]
     names: tuple[str, ...]
@@ -70,9 +70,28 @@ class Fit:
     reaches: tuple[tuple[int, int, str], ...]
 
 
-Last = tuple[int, int, int, bool, float]
-"""The last note of a string: string, column, fret, whether it is choked, and how far its column reaches to both sides on that string
-and the one above."""
+class Last(NamedTuple):
+    """The last note of a string: its column, its fret, whether it is choked, and how far its column reaches to both sides on that string
+    and the one above."""
+
+    at: int
+    fret: int
+    choked: bool
+    half: float
+
+
+def last_of(fit: Fit, string: int) -> Last | None:
+    """The last note that a measure has on a string."""
+    frets, hows = fit.frets, fit.hows
+    for n in range(len(frets) - 3, -1, -3):
+        if frets[n + 1] == string:
+            at, fret = frets[n], frets[n + 2]
+            half = halves.fret[fret]
+            # slurs are drawn between a string and the one above
+            if n and frets[n - 3] == at and frets[n - 2] == string - 1:
+                half = max(half, halves.fret[frets[n - 1]])
+            return Last(at, fret, bool(hows) and hows[n // 3] == "choke", half)
+    return None
 
 
 def fit_of(
@@ -89,58 +108,52 @@ def fit_of(
     """The fit of a measure: `labels` are its chords' names, `words` the width of its cue words, `close` what a double bar or a repeat takes
     at its end."""
     meter = measure.meter
-    groups: dict[int, list[Note]] = {}
-    for slot in slots:
-        for n in slot.notes:
-            if n.at in groups:
-                group = groups[n.at]
-                group.append(n)
-                group.sort(key=_string)
-            else:
-                groups[n.at] = [n]
+    groups = _groups(slots)
     rhythm = pattern(_spans(measure, slots, groups), meter.count, meter.unit, measure.ticks, measure.pickup)
-    ats, weights = rhythm.ats, rhythm.weights
+    ats, weights, leasts = rhythm.ats, rhythm.weights, rhythm.leasts
     further = [s.at for s in measure.stretches if s.at not in rhythm.rights]
     if further:
         ats = tuple(sorted({*ats, *further}))
         weights = weights_of(ats, measure.ticks)
-    ink = _ink(ats, rhythm, groups, said.fingers)
+        leasts = leasts_of(weights)
+    fingers, stack, sides = _fingers(said)
+    ink = _ink(ats, rhythm, groups, sides)
     left, right, joined, choked = ink.left, ink.right, ink.joined, ink.choked
-    # a slur's letter stands between its notes, beside the figure of a choke
-    between = [1.5 if end not in joined else 10.5 if at in choked else 7.2 for at, end in pairwise(ats)]
-    if ink.crowded:
-        between = [
-            max(gap, TWO_DIGITS) if end in ink.crowded else gap for gap, end in zip(between, ats[1:], strict=True)
-        ]
-    between.append(style.TAIL + close)
+    between = [1.5] * len(ats)
+    for k, at in enumerate(ats) if joined or ink.crowded else ():
+        if at in joined:
+            # a slur's letter stands between its notes, beside the figure of a choke
+            between[k - 1] = 10.5 if ats[k - 1] in choked else 7.2
+        elif at in ink.crowded:
+            between[k - 1] = TWO_DIGITS
+    between[-1] = style.TAIL + close
     follows = [*left[1:], 0.0]
     gaps = [
-        max(mine + next_one + more, 11.0 * weight, 8.0)
-        for mine, next_one, more, weight in zip(right, follows, between, weights, strict=True)
+        wide if (wide := mine + next_one + more) > least else least
+        for mine, next_one, more, least in zip(right, follows, between, leasts, strict=True)
     ]
-    label_widths = tuple([label.width(style.CHORD) for label in labels])
-    _room_for_chords(measure, label_widths, ats, gaps, left)
+    starts = [ats.index(s.at) for s in measure.stretches]
+    names, raised, hangs, label_widths = _named(labels)
+    _room_for_chords(measure, starts, label_widths, gaps, left)
     lead = style.LEAD + left[0]
     before = (signs.meter_room(meter) if show_meter else 0.0) + (style.REPEAT_ROOM if repeat_start else 0.0)
     lack = words + 6 - (lead + sum(gaps)) if words else -1.0
     if lack > 0:
         total = sum(weights)
         gaps = [g + lack * w / total for g, w in zip(gaps, weights, strict=True)]
-    fingers, stack = _fingers(said)
     slurred = ink.slurred
     return Fit(
         rhythm,
         tuple(ink.frets),
         tuple([n.how for at in ats for n in groups.get(at, ())]) if slurred or choked else (),
         tuple(ink.amounts),
-        tuple(ink.lasts.values()),
         tuple(ink.picks),
         fingers,
-        tuple([label.words for label in labels]),
-        tuple([label.raised for label in labels]),
-        any("/" in label.words or "g" in label.words for label in labels),
+        names,
+        raised,
+        hangs,
         label_widths,
-        tuple([left[ats.index(s.at)] for s in measure.stretches]),
+        tuple([left[k] for k in starts]),
         ats,
         tuple(gaps),
         weights,
@@ -160,6 +173,29 @@ def fit_of(
     )
 
 
+def _groups(slots: tuple[FilledSlot, ...]) -> dict[int, list[Note]]:
+    """The notes of each column, the highest string first."""
+    out: dict[int, list[Note]] = {}
+    group: list[Note] = []
+    several: list[list[Note]] = []
+    here = -1
+    for slot in slots:
+        for n in slot.notes:
+            at = n.at
+            if at != here:
+                here = at
+                if at not in out:
+                    group = out[at] = [n]
+                    continue
+                group = out[at]
+            group.append(n)
+            if len(group) == 2:
+                several.append(group)
+    for group in several:
+        group.sort(key=_string)
+    return out
+
+
 _string = attrgetter("string")
 
 
@@ -173,17 +209,17 @@ def _stem_foot(rhythm: Pattern, damped: bool) -> float:
 def _spans(measure: Measure, slots: tuple[FilledSlot, ...], notes: dict[int, list[Note]]) -> Spans:
     spans: list[int] = []
     for at, g in notes.items():
-        spans += (at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), False)
+        spans += (at, g[0].ticks if len(g) == 1 else min([n.ticks for n in g]), 0)
     # where no slot is, the banjo is silent
     free = 0
     for slot in slots if len(slots) < 2 else sorted(slots, key=lambda s: s.at):
         for at, ticks in slot.rests:
-            spans += (at, ticks, True)
+            spans += (at, ticks, 1)
         if slot.at > free:
-            spans += (free, slot.at - free, True)
+            spans += (free, slot.at - free, 1)
         free = max(free, slot.at + slot.ticks)
     if free < measure.ticks:
-        spans += (free, measure.ticks - free, True)
+        spans += (free, measure.ticks - free, 1)
     return tuple(spans)
 
 
@@ -191,7 +227,7 @@ class _Ink:
     """What stands in the columns of a measure, and how far it reaches."""
 
     __slots__ = (
-        "amounts", "choked", "crowded", "damped", "frets", "joined", "lasts", "left", "pick_rows", "picks", "reaches", "right", "slurred",
+        "amounts", "choked", "crowded", "damped", "frets", "joined", "left", "pick_rows", "picks", "reaches", "right", "slurred",
     )  # fmt: skip
 
     def __init__(self) -> None:
@@ -204,21 +240,19 @@ class _Ink:
         self.damped: list[int] = []
         self.frets: list[int] = []
         self.amounts: list[float] = []
-        self.lasts: dict[int, Last] = {}
         self.reaches: list[tuple[int, int, str]] = []
         self.picks: list[int | str] = []
         self.pick_rows = 0
 
 
-def _ink(
-    ats: tuple[int, ...], rhythm: Pattern, groups: dict[int, list[Note]], fingers: dict[tuple[int, int], str]
-) -> _Ink:
+def _ink(ats: tuple[int, ...], rhythm: Pattern, groups: dict[int, list[Note]], sides: dict[int, float]) -> _Ink:
     """The columns' ink: `joined` are the columns whose notes are joined to one before, `choked` and `damped` those of such notes,
-    `slurred` the strings that have joined notes, `crowded` the columns in which a number of two digits follows another on its string."""
+    `slurred` the strings that have joined notes, `crowded` the columns in which a number of two digits follows another on its string.
+    `sides` tells how far fretting fingers reach to both sides."""
     out = _Ink()
-    frets, picks, lasts = out.frets, out.picks, out.lasts
+    frets, picks = out.frets, out.picks
     lefts, rights = rhythm.lefts, rhythm.rights
-    fret_half, pick_half, finger_half = halves.fret, halves.pick, halves.finger
+    fret_half, pick_half = halves.fret, halves.pick
     tall: dict[int, int] = {}
     before = -1
     for at in ats:
@@ -228,44 +262,35 @@ def _ink(
         if group is not None:
             level = 0
             choke = slide = damped = False
-            above, half = 0, 0.0
             for n in group:
                 string, fret, pick, how = n.string, n.fret, n.pick, n.how
                 frets += (at, string, fret)
-                one = fret_half[fret]
-                if one > wide:
-                    wide = one
+                side = fret_half[fret]
+                if side > wide:
+                    wide = side
                 if fret > 9:
                     if tall.get(string) == before:
                         out.crowded.add(at)
                     tall[string] = at
-                if pick:
+                if pick is not None:
                     picks += (at, level, pick)
                     level += 1
                     side = pick_half[pick] + 0.3
                     if side > wide:
                         wide = side
-                if fingers:
-                    finger = fingers.get((at, string))
-                    if finger is not None:
-                        side = finger_half[finger] + 0.3
-                        if side > wide:
-                            wide = side
                 if how is not None:
                     choke = choke or how == "choke"
                     damped = damped or how == "damped"
                     if how == "choke":
                         out.amounts.append(n.amount)
                     if how in LETTERS:
-                        if string not in lasts:
+                        if string not in frets[1:-3:3]:
                             out.reaches.append((string, fret, how))
                         out.slurred.add(string)
                         slide = slide or how == "slide"
                         out.joined.add(at)
-                # slurs are drawn between a string and the one above
-                both = half if above == string - 1 and half > one else one
-                lasts[string] = (string, at, fret, how == "choke", both)
-                above, half = string, one
+            if at in sides and sides[at] > wide:
+                wide = sides[at]
             if level > out.pick_rows:
                 out.pick_rows = level
             if damped:
@@ -281,35 +306,64 @@ def _ink(
     return out
 
 
-def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float]:
-    """The fretting fingers of each column, lowest string first, and how high they stand above one another at the most."""
+def _fingers(said: Said) -> tuple[tuple[int | float | str, ...], float, dict[int, float]]:
+    """The fretting fingers of each column, lowest string first, how high they stand above one another at the most, and how far those of
+    each column reach to both sides."""
+    sides: dict[int, float] = {}
     if not said.fingers:
-        return (), 0.0
+        return (), 0.0, sides
     out: list[int | float | str] = []
     column, high, below, most = -1, 0.0, "", 0.0
-    for at, _, letter in sorted([(at, -string, letter) for (at, string), letter in said.fingers.items()]):
+    half = halves.finger
+    for (at, _), letter in sorted(said.fingers.items(), key=_lowest_first):
+        side = half[letter] + 0.3
         if at != column:
             column, high = at, 0.0
+            sides[at] = side
         else:
             # more where a tail hangs over a tall letter
             high += 9.4 if letter == "p" and below in "it" else 7.2
-            most = max(most, high)
+            if high > most:
+                most = high
+            if side > sides[at]:
+                sides[at] = side
         out += (at, high, letter)
         below = letter
-    return tuple(out), most
+    return tuple(out), most, sides
+
+
+def _lowest_first(finger: tuple[tuple[int, int], str]) -> int:
+    (at, string), _ = finger
+    return at * 8 - string
+
+
+_Named = tuple[tuple[str, ...], tuple[tuple[int, int], ...], bool, tuple[float, ...]]
+"""Names of chords: their words, the ranges of raised characters, whether one reaches below its line, how wide they are."""
+
+
+def _named(labels: Sequence[Label]) -> _Named:
+    if len(labels) == 1:
+        return _one(labels[0])
+    words, raised, hang, wide = zip(*map(_one, labels), strict=True) if labels else ((), (), (), ())
+    return sum(words, ()), sum(raised, ()), any(hang), sum(wide, ())
+
+
+@lru_cache(maxsize=4096)
+def _one(label: Label) -> _Named:
+    words = label.words
+    return (words,), (label.raised,), "/" in words or "g" in words, (label.width(style.CHORD),)
 
 
 def _room_for_chords(
-    measure: Measure, widths: tuple[float, ...], ats: tuple[int, ...], gaps: list[float], left: list[float]
+    measure: Measure, starts: list[int], widths: tuple[float, ...], gaps: list[float], left: list[float]
 ) -> None:
-    """Widens the gaps beneath a chord's name until the next name does not touch it."""
-    starts = [ats.index(s.at) for s in measure.stretches]
+    """Widens the gaps beneath a chord's name until the next name does not touch it; `starts` are the columns of the chords."""
     for n, (i, stretch) in enumerate(zip(starts, measure.stretches, strict=True)):
         last = n + 1 == len(starts)
-        j = len(ats) if last else starts[n + 1]
+        j = len(gaps) if last else starts[n + 1]
         room = sum(gaps[i:j]) + left[i] - (0.0 if last else left[j])
-        silent = stretch.chord is None and measure.pickup
-        lack = 0.0 if silent else widths[n] + 5.0 - room
-        if lack > 0:
+        lack = widths[n] + 5.0 - room
+        # the rests of a pickup say it already
+        if lack > 0 and (stretch.chord is not None or not measure.pickup):
             for k in range(i, j):
                 gaps[k] += lack / (j - i)

@@ -33,7 +33,7 @@ def said(part: Part) -> tuple[tuple[Said, ...], ...]:
 def _section(section: Section, measures: tuple[tuple[FilledSlot, ...], ...]) -> tuple[Said, ...]:
     out: list[Said] = []
     known: dict[tuple[int, int], str] = {}
-    shape: frozenset[tuple[int, int, str]] = frozenset()
+    shape: set[tuple[int, int, str]] = set()
     place: int | None = None
     named = ""
     turned = _turned(section)
@@ -42,21 +42,21 @@ def _section(section: Section, measures: tuple[tuple[FilledSlot, ...], ...]) -> 
         moves: list[tuple[int, str]] = []
         names: list[tuple[int, str]] = []
         for slot in slots:
-            fretted = [n for n in slot.notes if n.finger]
-            new = frozenset([(n.string, n.fret, n.finger or "") for n in fretted])
-            if new and not new <= shape:
-                known, shape = {}, new
-            if slot.position is not None and fretted:
-                at_home = slot.position <= OPEN_POSITION and (place or 0) <= OPEN_POSITION
-                if slot.position != place and not at_home:
-                    moves.append((fretted[0].at, f"at {slot.position}"))
-                    known = {}
-                place = slot.position
-            for n in fretted:
-                finger = n.finger or ""
-                if known.get((n.string, n.fret)) != finger:
-                    known[n.string, n.fret] = finger
-                    fingers[n.at, n.string] = finger
+            fretted = [(n.at, n.string, n.fret, n.finger) for n in slot.notes if n.finger]
+            if fretted:
+                new = {held[1:] for held in fretted}
+                if not new <= shape:
+                    known, shape = {}, new
+                position = slot.position
+                if position is not None:
+                    if position != place and (position > OPEN_POSITION or (place or 0) > OPEN_POSITION):
+                        moves.append((fretted[0][0], f"at {position}"))
+                        known = {}
+                    place = position
+                for at, string, fret, finger in fretted:
+                    if known.get((string, fret)) != finger:
+                        known[string, fret] = finger
+                        fingers[at, string] = finger
             plain = slot.role in PLAIN_ROLES or not slot.notes
             if not plain and slot.part[0] == 1 and slot.lick != named:
                 names.append((slot.at, slot.lick))

@@ -25,7 +25,7 @@ WHOLE, LEFT, RIGHT = 0, 1, 2
 class Pattern:
     """A rhythm; never changed. Columns are named by their ticks.
 
-    `ats` are the columns and the measure's start, `weights` how the distances from each to the next share further room; `lefts` and
+    `ats` are the columns and the measure's start, `weights` how the distances from each to the next share further room, `leasts` how short they are at least; `lefts` and
     `rights` how far the signs of a column reach at least to the left and right, in points; `stems` has (column, whether short);
     `flags` and `dots` how many a column has; `ties` (column, the column before, whether that one has a dot); `triplets` (first and last
     column, whether on a beam of their own); `rests` (column, order and dots of its value, whether it fills the measure). `beams_most` is how many beams lie
@@ -34,6 +34,7 @@ class Pattern:
 
     ats: tuple[int, ...]
     weights: tuple[float, ...]
+    leasts: tuple[float, ...]
     lefts: dict[int, float]
     rights: dict[int, float]
     stems: tuple[tuple[int, bool], ...]
@@ -67,6 +68,7 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
     rights: dict[int, float] = {}
     stems, flags, dots, ties, rests = [], [], [], [], []
     beams_most = busy = 0
+    triplets = False
     for i, p in enumerate(pieces):
         at, value = p.at, p.value
         order, dotted = value.order, value.dots
@@ -74,10 +76,10 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
             lefts[at] = 4.5 + 1.5 * (order - 3) if order > 3 else 4.5
             rights[at] = 4.5 + 2.5 * dotted
             rests.append((at, order, dotted, at == 0 and p.ticks == ticks and not pickup))
+            triplets = triplets or value.triplet
             continue
-        busy = at if order >= 2 else at + p.ticks // 2
-        lefts[at] = 0.0
         if order > 2:
+            busy = at
             rights[at] = FLAGGED
             stems.append((at, False))
             if order - 2 > beams_most:
@@ -85,19 +87,24 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
             if i not in beamed:
                 flags.append((at, order - 2))
         else:
+            busy = at if order == 2 else at + p.ticks // 2
             rights[at] = 0.0
             if order:
                 stems.append((at, order == 1))
         if dotted:
             rights[at] = DOTTED
             dots.append((at, dotted))
+        if value.triplet:
+            triplets = True
         if p.tied:
             ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))
-    triplets = any([p.value.triplet for p in pieces])  # noqa: C419 (most measures have none: a list is faster)
-    ats = tuple(sorted({0, *rights}))
+    columns = sorted(rights)
+    ats = tuple(columns) if columns and not columns[0] else (0, *columns)
+    weights = weights_of(ats, ticks)
     return Pattern(
         ats,
-        weights_of(ats, ticks),
+        weights,
+        leasts_of(weights),
         lefts,
         rights,
         tuple(stems),
@@ -121,6 +128,17 @@ DOTTED, FLAGGED = 6.6, 5.2
 def weights_of(ats: tuple[int, ...], ticks: int) -> tuple[float, ...]:
     """How much of a row's further room each column's distance to the next gets, or to the end of the measure `ticks` long."""
     return tuple([_weight(end - at) for at, end in pairwise([*ats, ticks])])
+
+
+LEAST_GAP = 8.0
+"""The least distance from column to column, in points."""
+WEIGHED = 11.0
+"""The same times its weight: what lasts longer has more room in any case."""
+
+
+def leasts_of(weights: tuple[float, ...]) -> tuple[float, ...]:
+    """The least distances from column to column for their weights."""
+    return tuple([WEIGHED * w if w * WEIGHED > LEAST_GAP else LEAST_GAP for w in weights])
 
 
 @cache

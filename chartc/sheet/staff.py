@@ -9,7 +9,7 @@ from itertools import repeat
 from typing import NamedTuple
 
 from chartc.sheet import halves, style
-from chartc.sheet.fit import LETTERS, Fit
+from chartc.sheet.fit import LETTERS, Fit, last_of
 from chartc.sheet.row import Row
 from chartc.sheet.stamp import Ink, LineStyle, Shape, TextStyle, threes
 
@@ -52,15 +52,14 @@ def sources(row: Row, k: int, strings: Iterable[int]) -> dict[int, Before]:
     out: dict[int, Before] = {}
     for wanted in strings:
         for j in range(k - 1, -1, -1):
-            found = [last for last in row.measures[j].fit.lasts if last[0] == wanted]
-            if found:
-                _, at, fret, choked, half = found[0]
-                out[wanted] = Before(fret, choked, row.columns[j][at], half)
+            last = last_of(row.measures[j].fit, wanted)
+            if last is not None:
+                out[wanted] = Before(last.fret, last.choked, row.columns[j][last.at], last.half)
                 break
         else:
-            for string, _, fret, choked, _ in row.before.lasts if row.before is not None else ():
-                if string == wanted:
-                    out[wanted] = Before(fret, choked, None, 0.0)
+            last = last_of(row.before, wanted) if row.before is not None else None
+            if last is not None:
+                out[wanted] = Before(last.fret, last.choked, None, 0.0)
     return out
 
 
