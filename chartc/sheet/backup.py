@@ -140,6 +140,7 @@ class _Rough:
         self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
         self.later = head.running_end(paper)
         self.headings = [head.Heading(section, paper.room) for section in song.sections]
+        self.tops = [heading.height for heading in self.headings]
         self.rows = [(n, a, z) for n, (_, rows) in enumerate(known.ready) for a, z in rows.broken(paper.room)]
         self.starts = tuple([(n, a) for n, a, _ in self.rows])
         strips: list[paging.Strip] = []
@@ -150,16 +151,16 @@ class _Rough:
             told_voice = told_voice or high.voiced
             strips.append(self.strip(n, a, height))
         self.strips = strips
-        self.cuts, cost = self.cut(strips)
-        self.cost = cost + _dear(size, len(self.cuts))
+        self.made = self.cut(strips)
+        self.cost = self.made.cost + _dear(size, len(self.made.pages))
 
     def strip(self, place: int, first: int, height: float) -> paging.Strip:
         """A row as the page breaker sees it, by where it begins and how high it is itself."""
         section = self.known.part.song.sections[place]
         if not first:
-            height += self.headings[place].height
+            height += self.tops[place]
         above = system.LEAST_ROW_GAP if place or first else 0.0
-        return paging.Strip(height, above, place, not first, in_ending(section, first))
+        return paging.Strip(height, above, place, not first, bool(section.repeats) and in_ending(section, first))
 
     def cut(self, strips: Sequence[paging.Strip]) -> paging.Cuts:
         """Rows of such heights on pages."""
@@ -193,8 +194,7 @@ class _Sheet:
         self.rows = _rows(known, rough)
         self.gap = system.LEAST_ROW_GAP
         self.strips = [rough.strip(n, a, r.bands.height) for (n, a, _), r in zip(rough.rows, self.rows, strict=True)]
-        cut = rough.cut(self.strips)
-        self.cuts, self.cost = cut
+        self.cuts, self.cost = rough.made if self.strips == rough.strips else rough.cut(self.strips)
 
     def spread(self) -> _Sheet:
         """The same with rows farther apart, if that costs nothing."""
@@ -307,10 +307,10 @@ class _Sheet:
                 if n > a:
                     y += distance
                 if strips[n].opens:
-                    above = self.rough.headings[strips[n].section]
-                    marks += above.draw(paper.left, y)
+                    place = strips[n].section
+                    marks += self.rough.headings[place].draw(paper.left, y)
                     entries.append(Entry(r.section.label, 1, y))
-                    y += above.height
+                    y += self.rough.tops[place]
                 stamps, loose = inked.draw(r, paper.left, y)
                 placed += stamps
                 marks += loose

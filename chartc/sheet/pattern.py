@@ -98,6 +98,10 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
             triplets = True
         if p.tied:
             ties.append((at, pieces[i - 1].at, bool(pieces[i - 1].value.dots)))
+    if beams_most > 1:
+        beams = [beam for g in groups for beam in _beams([pieces[i] for i in g], beat, offset)]
+    else:
+        beams = [(0, pieces[g[0]].at, pieces[g[-1]].at, WHOLE) for g in groups]
     columns = sorted(rights)
     ats = tuple(columns) if columns and not columns[0] else (0, *columns)
     weights = weights_of(ats, ticks)
@@ -111,7 +115,7 @@ def pattern(spans: Spans, count: int, unit: int, ticks: int, pickup: bool) -> Pa
         tuple(flags),
         tuple(dots),
         tuple(ties),
-        tuple([beam for g in groups for beam in _beams([pieces[i] for i in g], beat, offset)]),
+        tuple(beams),
         tuple([(pieces[t[0]].at, pieces[t[-1]].at, t in groups) for t in rhythm.triplets(pieces)]) if triplets else (),
         tuple(rests),
         beams_most,
