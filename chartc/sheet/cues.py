@@ -1,5 +1,5 @@
-"""The sheet of cues, for the stage: chords, where on the neck, what each lick is called, and who does what. It is read from two metres,
-so that it takes a page more rather than smaller print."""
+"""The sheet of cues, for the stage: chords, where on the neck, what each lick is called, and who does what. It is read from two metres:
+one page where that can be, else two that lie side by side."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ a letter must be 2.9 mm high for a usual eye to tell it from others (five minute
 chords, which are looked for in passing, are two thirds higher."""
 
 ONE_PAGE = (1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9, 0.85)
-"""Where one page then holds the whole song, it may be smaller: nothing to turn is worth a step towards the stand. Chords, of 13.6 points
-at the least, are still read from two metres."""
+"""Where one page then holds the whole song, or two facing ones, it may be smaller: nothing to turn is worth a step towards the stand.
+Chords, of 13.6 points at the least, are still read from two metres."""
 
 SHORTER = 1.0
-"""Down to this factor a song keeps its rows of four."""
+"""Down to this factor a song of one page keeps its rows of four."""
 
 LONG = 2 * breaks.PER_ROW
 """Measures in a row of a sheet that lies, and of a song that finds room on one page in no other way."""
@@ -53,18 +53,29 @@ def cue_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     factor, pages = _largest(lay, least)
     if len(pages) > 1 and not paper.large:
         longer = _layout(part, paper, LONG)
-        one = _first(lay, ONE_PAGE, lambda tried: len(tried) == 1)
-        if one is None or one[0] < SHORTER:
-            # longer rows in larger print are better than smaller print
-            long = _first(longer, ONE_PAGE, lambda tried: len(tried) == 1)
-            one = max(filter(None, (one, long)), key=lambda found: found[0], default=None)
-        if one is None and len(pages) > 2:
+        fewer = _smaller(lay, longer, ONE_PAGE, 1, SHORTER)
+        if fewer is None and len(pages) > 2:
             # two pages lie open at once
-            long = _largest(longer, least)
-            one = long if len(long[1]) < len(pages) else None
-        if one is not None:
-            factor, pages = one
+            fewer = _smaller(lay, longer, (*FACTORS, *ONE_PAGE), 2, least)
+        if fewer is not None:
+            factor, pages = fewer
     return magnified(pages, paper, factor)
+
+
+def _smaller(
+    lay: Layout, longer: Layout, factors: Sequence[float], count: int, shorter: float
+) -> tuple[float, tuple[Page, ...]] | None:
+    """The first of the factors that needs no more pages than this, and its pages; None where none does. Rows of four are kept down to the
+    factor `shorter`."""
+
+    def few(tried: tuple[Page, ...]) -> bool:
+        return len(tried) <= count
+
+    found = _first(lay, factors, few)
+    if found is None or found[0] < shorter:
+        # longer rows in larger print are better than smaller print
+        found = max(filter(None, (found, _first(longer, factors, few))), key=lambda way: way[0], default=None)
+    return found
 
 
 def _largest(lay: Layout, least: float) -> tuple[float, tuple[Page, ...]]:
