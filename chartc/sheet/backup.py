@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from copy import copy
 from functools import cached_property
 from operator import itemgetter
 from typing import NamedTuple
 
-from chartc.sheet import breaks, head, inked, necks, paging, system
-from chartc.sheet.endings import in_ending, repeat_ends
+from chartc.sheet import head, inked, necks, paging, system
 from chartc.sheet.fit import LETTERS
-from chartc.sheet.hand import Said, said
 from chartc.sheet.marks import Entry, Mark, Page
-from chartc.sheet.measure import Measured, measured
 from chartc.sheet.paper import PENCIL, Paper
 from chartc.sheet.printed import printed_part
+from chartc.sheet.rough import SMALLER, SMALLEST, Known, Rough, dear, known_of
 from chartc.sheet.row import Row
 from chartc.sheet.scale import magnified, paper_for
 from chartc.sheet.signs import AGAIN
 from chartc.sheet.stamp import Marks, Standing
 from chartc.slots.part import Part
-from chartc.theory.meter import Meter
 
 MAX_SPREAD = 18.0
 """Rows are moved apart by so much at most to fill a page."""
@@ -41,69 +37,26 @@ NOWHERE = necks.Place(0.0, 0.0)
 LARGER = (2.0, 1.4)
 """So much larger are pictures that have a page of their own: the first where one page holds them all."""
 
-SMALLER, SMALLEST = 0.93, 0.88
-"""The sheet may be printed so much smaller where that saves a page, or a section from being torn; and so much where a page or two facing
-ones then hold all of it."""
-SIZES = {1.0: 0.0, SMALLER: 0.8 * paging.TORN, SMALLEST: 0.8 * paging.FACING}
-"""What print of a size costs, beside what pages cost; the largest first."""
-LEAST = 0.85
-"""Smaller print leaves no less than so much of a song's height, because fewer rows hold it."""
 APART = paging.FACING + paging.TORN
 """What a page of pictures costs."""
-
-FACING = 2
-"""Pages that lie open at once."""
-
-Ready = Sequence[tuple[tuple[Measured, ...], breaks.Rows]]
-"""The measures of each section, measured, and where their rows may end."""
-
-
-class _Known(NamedTuple):
-    """What does not depend on the paper: the part with its measures and positions. `turned` is what turns cost before each row, by where
-    rows begin, and `high` what makes the row of some measures (section, first, end) high, as far as that was asked."""
-
-    part: Part
-    ready: Ready
-    grips: tuple[necks.Grip, ...]
-    turned: dict[tuple[paging.Place, ...], list[float]]
-    high: dict[tuple[int, int, int], system.Stack]
-
-    def turning(self, starts: tuple[paging.Place, ...]) -> list[float]:
-        """What turns cost, for rows that begin with these measures: only long songs ask."""
-        if starts not in self.turned:
-            self.turned[starts] = paging.turning(self.part.song, starts, self._free)
-        return self.turned[starts]
-
-    def _free(self, last: paging.Place, first: paging.Place) -> int:
-        """How many ticks there are from the last note of a measure to the first one of another that is played next."""
-        before, after = self.ready[last[0]][0][last[1]], self.ready[first[0]][0][first[1]]
-        frets = after.fit.frets
-        return before.measure.ticks - before.fit.pattern.busy + (frets[0] if frets else after.measure.ticks)
-
-    def stack(self, place: int, a: int, z: int) -> system.Stack:
-        """What makes the row of these measures of a section high."""
-        key = (place, a, z)
-        if key not in self.high:
-            self.high[key] = system.stack(self.part.song.sections[place], a, self.ready[place][0][a:z])
-        return self.high[key]
 
 
 def backup_pages(part: Part, paper: Paper) -> tuple[Page, ...]:
     """The tablature sheet of a part. Rows closer together, or a little smaller, are better than one more page turn, and than pictures
     of the neck on a page of their own; that one comes last, so that nobody turns to it while playing."""
     part = printed_part(part)
-    return _pages(_Known(part, _measured(part), necks.grips(part), {}, {}), paper)
+    return _pages(known_of(part), paper)
 
 
-def _pages(known: _Known, paper: Paper) -> tuple[Page, ...]:
-    wide = max([rows.widest for _, rows in known.ready], default=0.0)
+def _pages(part: Known, paper: Paper) -> tuple[Page, ...]:
+    wide = max([rows.widest for _, rows in part.ready], default=0.0)
     if wide > paper.room + 1e-6:
         # a measure wider than the page: everything is printed smaller
         factor = paper.room / wide * 0.999
-        return magnified(_pages(known, paper_for(paper, factor)), paper, factor)
-    rough = _Rough(known, paper, 1.0)
+        return magnified(_pages(part, paper_for(paper, factor)), paper, factor)
+    rough = Rough(part, paper, 1.0)
     best: _Sheet | None = None
-    waiting: list[tuple[float, _Rough | float]] = [(rough.cost, rough)]
+    waiting: list[tuple[float, Rough | float]] = [(rough.cost, rough)]
     smaller = (SMALLER,) if paper.large else (SMALLER, SMALLEST)
     waiting += [(rough.least(size), size) for size in smaller]
     # always that size which may be the best yet: an estimate becomes a better one, and that one a sheet
@@ -113,10 +66,10 @@ def _pages(known: _Known, paper: Paper) -> tuple[Page, ...]:
         if best is not None and least >= best.price:
             break
         if isinstance(one, float):
-            better = _Rough(known, paper, one)
+            better = Rough(part, paper, one)
             waiting.append((better.cost, better))
         else:
-            sheet = _Sheet(known, one)
+            sheet = _Sheet(part, one)
             if best is None or sheet.price < best.price:
                 best = sheet
     assert best is not None
@@ -124,55 +77,6 @@ def _pages(known: _Known, paper: Paper) -> tuple[Page, ...]:
 
 
 _first = itemgetter(0)
-
-
-class _Rough:
-    """A part in rows and pages in a size of print before any row is laid out. Every row is as high as it is at least: words beside its
-    chords find room there. No sheet of that size costs less than `cost`."""
-
-    def __init__(self, known: _Known, paper: Paper, size: float) -> None:
-        self.known, self.size, self.whole = known, size, paper
-        song = known.part.song
-        self.paper = paper = paper_for(paper, size)
-        part = known.part
-        fifth = f"5th string: {part.fifth.words}" if part.fifth.words else ""
-        way = f"way {part.way}" if part.way > 1 else ""
-        self.title, self.start = head.title(song, paper, [*head.facts(song), fifth, way], remarks=part.remarks)
-        self.later = head.running_end(paper)
-        self.headings = [head.Heading(section, paper.room) for section in song.sections]
-        self.tops = [heading.height for heading in self.headings]
-        self.rows = [(n, a, z) for n, (_, rows) in enumerate(known.ready) for a, z in rows.broken(paper.room)]
-        self.starts = tuple([(n, a) for n, a, _ in self.rows])
-        strips: list[paging.Strip] = []
-        told_voice = False
-        for n, a, z in self.rows:
-            high = known.stack(n, a, z)
-            height = system.bands(high, not told_voice, False, int(high.words)).height
-            told_voice = told_voice or high.voiced
-            strips.append(self.strip(n, a, height))
-        self.strips = strips
-        self.made = self.cut(strips)
-        self.cost = self.made.cost + _dear(size, len(self.made.pages))
-
-    def strip(self, place: int, first: int, height: float) -> paging.Strip:
-        """A row as the page breaker sees it, by where it begins and how high it is itself."""
-        section = self.known.part.song.sections[place]
-        if not first:
-            height += self.tops[place]
-        above = system.LEAST_ROW_GAP if place or first else 0.0
-        return paging.Strip(height, above, place, not first, bool(section.repeats) and in_ending(section, first))
-
-    def cut(self, strips: Sequence[paging.Strip]) -> paging.Cuts:
-        """Rows of such heights on pages."""
-        floor = self.paper.floor
-        return paging.pages(strips, floor - self.start, floor - self.later, lambda: self.known.turning(self.starts))
-
-    def least(self, size: float) -> float:
-        """What the sheet costs at least in a smaller size, as far as that can be told before rows are broken for it."""
-        smaller = paper_for(self.whole, size)
-        free = smaller.floor - smaller.top
-        first, later = free - (self.start - self.paper.top), free - (self.later - self.paper.top)
-        return paging.fewest(LEAST * sum([s.height for s in self.strips]), first, later) + SIZES[size]
 
 
 class _Pictures(NamedTuple):
@@ -187,7 +91,7 @@ class _Pictures(NamedTuple):
 class _Sheet:
     """A part in rows and pages in one size of print, with one least distance between rows."""
 
-    def __init__(self, known: _Known, rough: _Rough) -> None:
+    def __init__(self, known: Known, rough: Rough) -> None:
         self.known, self.rough, self.size, self.paper = known, rough, rough.size, rough.paper
         self.song, self.grips = known.part.song, known.grips
         self.start, self.later = rough.start, rough.later
@@ -204,8 +108,8 @@ class _Sheet:
         other.gap = system.ROW_GAP
         other.strips = [s._replace(above=other.gap) if s.above else s for s in self.strips]
         other.cuts, other.cost = self.rough.cut(other.strips)
-        for known in ("pictures", "apart"):
-            other.__dict__.pop(known, None)
+        for name in ("pictures", "apart"):
+            other.__dict__.pop(name, None)
         return other if other.price <= self.price else self
 
     @property
@@ -221,7 +125,7 @@ class _Sheet:
     @property
     def price(self) -> float:
         """What its pages cost, those of the pictures with them, and its size."""
-        return self.cost + APART * (self.total - self.count) + _dear(self.size, self.count)
+        return self.cost + APART * (self.total - self.count) + dear(self.size, self.count)
 
     def _room(self, k: int) -> float:
         """What a page has for the distances between its rows, and for all else."""
@@ -350,41 +254,7 @@ class _Sheet:
         return out
 
 
-def _dear(size: float, count: int) -> float:
-    """What print of a size costs for so many pages of music."""
-    return paging.INF if size == SMALLEST and count > FACING else SIZES[size]
-
-
-def _measured(part: Part) -> Ready:
-    out: list[tuple[tuple[Measured, ...], breaks.Rows]] = []
-    words = said(part)
-    silent = Said({}, (), ())
-    meter: Meter | None = None
-    for s, section in enumerate(part.song.sections):
-        row_said = words[s] if s < len(words) else ()
-        slots = part.slots[s] if s < len(part.slots) else ()
-        starts = {r.first for r in section.repeats}
-        last = len(section.measures) - 1
-        ready: list[Measured] = []
-        for k, m in enumerate(section.measures):
-            ready.append(
-                measured(
-                    m,
-                    slots[k] if k < len(slots) else (),
-                    row_said[k] if k < len(row_said) else silent,
-                    m.meter is not meter and m.meter != meter,  # mostly it is the very same
-                    k in starts,
-                    bool(section.repeats) and repeat_ends(section, k),
-                    k == last,
-                )
-            )
-            meter = m.meter
-        items = [breaks.Item(m.fit.least, m.measure.line, m.measure.pickup) for m in ready]
-        out.append((tuple(ready), breaks.Rows(items)))
-    return out
-
-
-def _rows(known: _Known, rough: _Rough) -> list[Row]:
+def _rows(known: Known, rough: Rough) -> list[Row]:
     song, room = known.part.song, rough.paper.room
     out: list[Row] = []
     told_voice = False

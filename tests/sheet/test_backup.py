@@ -9,11 +9,12 @@ import pytest
 
 from chartc.chart.song import Measure, Stretch
 from chartc.sheet import PAPERS, backup_pages, style
-from chartc.sheet.backup import MAX_SPREAD, SIZES, SMALLER, SMALLEST
+from chartc.sheet.backup import MAX_SPREAD
 from chartc.sheet.hand import said
 from chartc.sheet.marks import Line, Mark, Page, Text
 from chartc.sheet.measure import level
 from chartc.sheet.paper import PENCIL, a4, letter
+from chartc.sheet.rough import SIZES, SMALLER, SMALLEST
 from chartc.sheet.system import LEAST_ROW_GAP, ROW_GAP
 from chartc.slots.part import FilledSlot, Part
 from tests.sheet.overlaps import outside, overlaps, white_over

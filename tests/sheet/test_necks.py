@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from chartc.sheet import PAPERS, Page, a4, backup, backup_pages, necks
+from chartc.sheet import PAPERS, Page, a4, backup_pages, necks, rough
 from chartc.sheet.marks import Line, Text
 from chartc.slots.part import Note, Part
 from tests.sheet.overlaps import outside, overlaps
@@ -274,8 +274,8 @@ def test_a_sheet_is_smaller_where_that_keeps_a_section_together(monkeypatch: pyt
         assert torn(pages) == 0
         assert {round(m.size, 1) for p in pages for m in p.marks if isinstance(m, Text) and m.kind == "fret"} == {9.3}
         with monkeypatch.context() as ordinary:
-            ordinary.setitem(backup.SIZES, backup.SMALLER, float("inf"))
-            ordinary.setitem(backup.SIZES, backup.SMALLEST, float("inf"))
+            ordinary.setitem(rough.SIZES, rough.SMALLER, float("inf"))
+            ordinary.setitem(rough.SIZES, rough.SMALLEST, float("inf"))
             without = backup_pages(high_up(*lengths), a4)
         assert len(without) == len(pages)
         assert torn(without) == 1
