@@ -296,7 +296,7 @@ def _song(
         got = bodies.get(id(named.source or named.block))
         assert got is not None, "a section without measures has been reported"
         index[name] = len(sections)
-        sections.append(section(named.block, named.label, got, taken))
+        sections.append(section(named.block, named.label, got, taken, named.source is not None))
         printed += len(got.measures)
         if printed > MOST_PRINTED:
             help = "make two charts of it"

@@ -13,7 +13,7 @@ from chartc.chart.findings import Findings, count, number
 from chartc.chart.group import Block, Row
 from chartc.chart.repeats import Repeats, played
 from chartc.chart.sides import beneath
-from chartc.chart.song import SECTION_KINDS, Measure, Repeat, Section
+from chartc.chart.song import SECTION_KINDS, Measure, Repeat, Section, named_leader
 from chartc.chart.vocabulary import Vocabulary
 from chartc.text.source import Span
 
@@ -138,18 +138,20 @@ def identifier(label: str, taken: set[str]) -> str:
     return name
 
 
-def section(block: Block, label: str, got: Body, taken: set[str]) -> Section:
+def section(block: Block, label: str, got: Body, taken: set[str], borrowed: bool) -> Section:
     """The section of a block with the measures that it has or borrows."""
     jobs = {job: where.player.text.casefold() for job, (_, where) in block.jobs.items()}
+    kind = kind_of(label)
     return Section(
         identifier(label, taken),
         label,
-        kind_of(label),
+        kind,
         got.measures,
         got.played,
         got.repeats,
         block.line.span(),
-        jobs.get("lead", ""),
+        jobs.get("lead", "") or named_leader(label, kind, list(jobs.values())),
         jobs.get("fills", ""),
         jobs.get("chop", ""),
+        borrowed,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -31,6 +31,9 @@ SECTION_KINDS = (
     "intro",
 )
 """The first of these words in a section's name says its kind; any other name makes a section of the kind `verse`."""
+
+INSTRUMENTAL = frozenset({"kickoff", "intro", "break", "turnaround", "interlude"})
+"""Kinds in which nobody sings, unless the chart says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +116,8 @@ class Section:
 
     `id` is unique in the song (`verse`, `break-as-verse`); `label` is the name as written; `played` are the indexes of
     `measures` in the order in which they are played once through, without the pickup. `lead`, `fills` and `chop` name who
-    leads, who answers in the gaps and who chops: `voice`, `banjo` or another instrument; empty where the chart does not say.
+    leads, who answers in the gaps and who chops: `voice`, `banjo` or another instrument; empty where the chart does not say. `borrowed`
+    tells that the measures were written for another section.
     """
 
     id: str
@@ -126,6 +130,7 @@ class Section:
     lead: str = ""
     fills: str = ""
     chop: str = ""
+    borrowed: bool = False
 
     @property
     def pickup(self) -> bool:
@@ -244,6 +249,20 @@ INSTRUMENTS = frozenset(
 """Words for who plays: another name is a person's."""
 
 
+def named_leader(label: str, kind: str, others: Sequence[str]) -> str:
+    """The instrument in the name of a break, a kickoff or the like, as in `fiddle break`: it leads there, unless it is one of the `others`
+    that have another job. The banjo comes first; empty where there is none."""
+    if kind not in INSTRUMENTAL:
+        return ""
+    own = label.casefold().partition(" as ")[0].split()
+    words = [w for w in own if w in INSTRUMENTS - EVERYBODY and w not in others]
+    return "banjo" if "banjo" in words else words[0] if words else ""
+
+
+EVERYBODY = frozenset({"band", "instrument", "instruments", "nobody"})
+"""Words of those that mean no one of the band."""
+
+
 def sung(section: Section) -> bool:
     """Whether the leader that a section names is a voice, or several, or a person who leads what is called a verse, a chorus or a bridge."""
     who = section.lead.casefold().split()
@@ -256,15 +275,12 @@ def sung(section: Section) -> bool:
 
 
 def sung_only(song: Song) -> Song:
-    """The song without cue words and voice where an instrument plays another section's measures: nobody sings there, whatever the voice
-    does in the section that they were written for."""
-    seen: set[tuple[int, int]] = set()
+    """The song without cue words and voice where nobody sings the measures of another section, whatever the voice does where they were
+    written: an instrument leads there, or the section is of a kind that nobody sings."""
     sections: list[Section] = []
     for s in song.sections:
-        places = {(m.span.line, m.span.column) for m in s.measures}
-        if places & seen and s.lead and not sung(s):
+        if s.borrowed and not sung(s) and (s.lead or s.kind in INSTRUMENTAL):
             silent = [replace(m, words="", voice=()) if m.words or m.voice else m for m in s.measures]
             s = replace(s, measures=tuple(silent))
-        seen |= places
         sections.append(s)
     return replace(song, sections=tuple(sections))

@@ -89,7 +89,9 @@ def section(
     voice: Sequence[str] = (),
     cues: Sequence[str] = (),
     key: Key = G,
-    **who: str,
+    lead: str = "",
+    fills: str = "",
+    chop: str = "",
 ) -> Section:
     """A section of measures given as chord words; `pickup` is a pickup's length in ticks."""
     made = [
@@ -109,7 +111,7 @@ def section(
         made.insert(0, measure("N.C.", 0, meter, pickup))
     played = tuple(range(1 if pickup else 0, len(made)))
     kind = label.split()[0].lower()
-    return Section(label.replace(" ", "-"), label, kind, tuple(made), played, repeats, SPAN, **who)
+    return Section(label.replace(" ", "-"), label, kind, tuple(made), played, repeats, SPAN, lead, fills, chop)
 
 
 def song(

@@ -83,7 +83,7 @@ def test_words_are_the_singers() -> None:
     the verse keeps its own, and a section's own words stay whoever leads."""
     verse = section("verse", ["G", "C"], cues=["up the lane", ""], voice=["sung"], lead="voice")
     verse = replace(verse, measures=tuple(replace(m, span=replace(SPAN, line=7)) for m in verse.measures))
-    taken = replace(verse, id="break", label="break as verse", lead="banjo")
+    taken = replace(verse, id="break", label="break as verse", lead="banjo", borrowed=True)
     own = section("turnaround", ["D"], cues=["all stop"], lead="banjo")
     made = printed(song("Whose Words", [verse, taken, own]))
     assert [s.measures[0].words for s in made.sections] == ["up the lane", "", "all stop"]

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from chartc.sheet.printed import printed
 from chartc.slots.slot import Cut, Slot, cut, step_of
 from chartc.theory.meter import Meter
 from tests.slots.small import song
@@ -123,8 +124,35 @@ def test_nobody_sings_where_the_banjo_plays_the_verse() -> None:
 
 
 @pytest.mark.parametrize(
+    ("name", "job"),
+    [
+        ("kickoff as verse", "break"), ("banjo break as verse", "break"), ("fiddle break as verse", "chop"), ("break as verse", "chop"),
+        ("turnaround as verse", "break"), ("band intro as verse", "break"), ("banjo and fiddle break as verse", "break"),
+        ("verse 2 as verse", "answer"), ("tag as verse", "answer"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("first", [True, False])
+def test_sections_that_only_the_form_names_are_led_by_their_names(name: str, job: str, first: bool) -> None:
+    """Protects kickoffs and breaks over the verse, whether they are played before or after it, and named nowhere but in the form: an instrument in
+    the name leads, nobody sings in them, and the sheet prints no words of the verse there; a second verse is sung."""
+    form = f"{name}, verse" if first else f"verse, {name}"
+    verse = "section verse, 2 measures\nlead voice\n| G | D7 |\nvoice | sung | held |\nwords | up the | lane |\n"
+    made = song(verse, form=form)
+    got = {made.sections[s.section].label: s.context for s in cut(made).slots}
+    assert got[name].job == job
+    assert (got[name].voice == "none") == (job != "answer")
+    assert got["verse"].job == "answer"
+    words = {s.label: s.measures[0].words for s in printed(made).sections}
+    assert words == {"verse": "up the", name: "up the" if job == "answer" else ""}
+
+
+@pytest.mark.parametrize(
     ("head", "job"),
     [
+        ("section fiddle break, 1 measure", "chop"),
+        ("section banjo intro, 1 measure", "break"),
+        ("section banjo break, 1 measure\nchop banjo", "chop"),
+        ("section banjo break, 1 measure\nlead fiddle", "chop"),
         ("section verse, 1 measure\nlead voice, fills banjo", "answer"),
         ("section verse, 1 measure\nlead voice", "answer"),
         ("section verse, 1 measure\nlead voice, fills fiddle", "behind"),
