@@ -159,7 +159,8 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
     afters: dict[int, list[int]] = {}
     for f in follows:
         befores.setdefault(f.after, []).append(f.before)
-        afters.setdefault(f.before, []).append(f.after)
+        if not f.gap:  # nothing leads into a stop
+            afters.setdefault(f.before, []).append(f.after)
     band = tempo_band(song)
     slots: list[Slot] = []
     for s, section in enumerate(sung_only(song).sections):
@@ -172,7 +173,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
             stretch = measure.stretches[k]
             here = chord(n)
             place, length, phrase, letter, final = phrases[m]
-            voice, gap = _voice(measure, stretch.at, stretch.ticks, sung, place == length)
+            voice, gap = _voice(measure, stretch.at, stretch.ticks, sung, place == length or n == last)
             nexts = [chord(x) for x in afters.get(n, [])]
             context = Context(
                 chord=here,
@@ -210,7 +211,7 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
 def _follow(
     song: Song, slots_of: dict[tuple[int, int], list[int]]
 ) -> tuple[tuple[int, ...], tuple[Follow, ...], set[int], int]:
-    """Which slot follows which as played, which ones lie before the start of a section, and the last one."""
+    """Which slot follows which as played, which ones lie directly before the start of a section, and the last one."""
     count: Counter[tuple[int, int, int]] = Counter()
     crossings: set[int] = set()
     played: list[int] = []
@@ -230,7 +231,7 @@ def _follow(
                 gap += stretch.at - passed
                 if before is not None:
                     count[(before, n, gap)] += 1
-                    if start:
+                    if start and not gap:
                         crossings.add(before)
                 start = False
                 played.append(n)

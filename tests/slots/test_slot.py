@@ -110,6 +110,23 @@ def test_phrases_end_in_a_gap_where_the_chart_says_nothing() -> None:
     assert [s.context.voice for s in halves[-2:]] == ["held", "silent"]
 
 
+def test_nothing_leads_into_a_stop() -> None:
+    """Protects stops: before a measure without a chord the next chord is nothing to lead to, inside a section and at its end; where another
+    chord follows at once it is."""
+    got = slots("| G | D7 | NC | G |")
+    assert [s.context.next_roots for s in got] == [(2,), (), ()]
+    assert [s.context.next_change for s in got] == [True, False, False]
+    twice = slots("| G | C | D7 | NC |", form="verse, verse")
+    assert [(s.context.next_change, s.context.meets) for s in twice] == [(True, False), (True, False), (False, False)]
+
+
+def test_the_end_is_free_where_the_chart_says_nothing_of_the_voice() -> None:
+    """Protects endings before a last measure without a chord: the last chord is held by the voice as a phrase's end is, so that the banjo may
+    end the song there."""
+    got = slots("| G | D7 | G | NC |", form="verse, verse")
+    assert (got[-1].context.last, got[-1].context.voice) == (True, "held")
+
+
 def test_nobody_sings_where_the_banjo_plays_the_verse() -> None:
     """Protects breaks: the voice of the verse says nothing of a break that borrows its measures; who sings another's measures is a
     voice still, and so is a singer by name."""
