@@ -13,6 +13,7 @@ from chartc.neck.joint import problem as unplayable
 from chartc.slots.candidate import onsets_tile
 from chartc.slots.costs import NEVER
 from chartc.slots.eliminate import WIDEST
+from chartc.slots.fifth import untouched
 from chartc.slots.joins import Costs
 from chartc.slots.part import FilledSlot, Part
 from chartc.slots.problem import Means, Problem, Solution, build_problem, unmet_requests
@@ -229,7 +230,10 @@ def part_of(problem: Problem, solution: Solution, way: int = 1) -> Part:
             FilledSlot(slot.at, slot.ticks, slot.chord, c.lick, c.role, c.part, c.position, notes, rests)
         )
     slots = tuple(tuple(tuple(m) for m in s) for s in out)
-    return Part(song, problem.instrument, problem.fifth, slots, way, solution.total, problem.remarks)
+    drone = problem.instrument.drone
+    played = any(n.string == drone for c in solution.chosen for n in c.notes)
+    fifth = problem.fifth if played else untouched(song, problem.instrument)
+    return Part(song, problem.instrument, fifth, slots, way, solution.total, problem.remarks)
 
 
 def silences(problem: Problem, solution: Solution) -> list[Diagnostic]:

@@ -81,3 +81,12 @@ def fifth_string(song: Song, instrument: Instrument, spikes: tuple[int, ...]) ->
     if fights:
         words += "; left out over " + ", ".join(c.label for c in fights[:6]) + (" ..." if len(fights) > 6 else "")
     return FifthString(fret, midi, words)
+
+
+def untouched(song: Song, instrument: Instrument) -> FifthString:
+    """How the short string stands where nothing is played on it: nobody tunes it for that."""
+    drone = instrument.drone
+    if drone is None:
+        return fifth_string(song, instrument, ())
+    midi = instrument.strings[drone - 1].open
+    return FifthString(0, midi, f"{pitch.note_name(midi, song.key.signature)[:-1]}, as tuned; not played")

@@ -11,7 +11,7 @@ from chartc.slots.fifth import drone_suits, fifth_string
 from chartc.theory import pitch
 from chartc.theory.chord import read_chord
 from chartc.theory.key import Key
-from tests.slots.small import library, means, notes_as_played, part, song
+from tests.slots.small import CHOP, library, means, notes_as_played, part, song
 
 FIVE_STRING_BANJO = five_string_banjo()
 
@@ -191,3 +191,11 @@ def test_a_lick_leaves_the_short_string_out_where_it_fights() -> None:
     for slot in over:
         drones = [n for n in slot.notes if n.string == 5]
         assert not drones if slot.chord.label == "E" else drones
+
+
+def test_nobody_tunes_a_string_that_is_not_played() -> None:
+    """Protects the minutes between songs: in A the short string is tuned up to A for rolls that sound it, and stays as it is for a chop."""
+    of = song("| A | D | E | A |", key="A", tempo="half = 80")
+    assert part(of, means(library(ROLLS), spikes=())).fifth.words == "tuned up to A, a whole step"
+    silent = part(of, means(library(CHOP), spikes=())).fifth
+    assert (silent.fret, silent.pitch, silent.words) == (0, G, "G, as tuned; not played")
