@@ -226,7 +226,9 @@ def _moved(song: Song, key: Key) -> Melody | None:
     home = pitch.pitch_class(song.written_key.tonic)
 
     def shift(k: Key) -> int:
-        return (pitch.pitch_class(k.tonic) - home + 6) % 12 - 6
+        # half an octave is up from the lower letter and down from the other, so that the way back is the same
+        up = pitch.pitch_class(k.tonic) - home
+        return up - 12 if up > 6 else up + 12 if up < -6 else up
 
     step = shift(key) - shift(song.key)
     return Melody(song.melody.low + step, song.melody.high + step)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from chartc.chart.cells import shares
 from chartc.chart.sections import kind_of
 from chartc.chart.song import Ending, Measure, Melody, Passage, Repeat, Request, Song, in_key
-from chartc.theory.key import all_keys, parse_key
+from chartc.theory.key import Mode, all_keys, parse_key
 from chartc.theory.meter import Meter, Tempo
 from tests.chart.charts import HEAD, read, song
 from tests.chart.test_reference import EXAMPLES
@@ -200,6 +202,20 @@ def test_transposition_there_and_back(mode: str) -> None:
         assert in_key(there, home) == start
         for b in all_keys(home.mode):
             assert in_key(in_key(there, b), a) == there
+
+
+@pytest.mark.parametrize("mode", ["major", "minor"])
+def test_a_chart_written_in_another_key_and_back_keeps_its_melody(mode: Mode) -> None:
+    """Protects the singer: the melody of a chart that is written anew in another key, and from there in the first one, lies where it lay,
+    half an octave away too."""
+    for home in all_keys(mode):
+        head = HEAD.replace("key G", f"key {home.plain}") + "melody D4 to B4\n"
+        start = one("| 1 |", 1, head)
+        for other in all_keys(mode):
+            there = in_key(start, other)
+            assert in_key(replace(there, written_key=other), home).melody == start.melody
+            assert there.melody is not None and start.melody is not None
+            assert abs(there.melody.low - start.melody.low) <= 6
 
 
 @pytest.mark.parametrize(
