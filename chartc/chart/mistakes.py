@@ -162,7 +162,7 @@ def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
         message = f'a section begins with the word "section", not with "{shown}"'
         fix = ((column, column, "section "),)
         return syntax.Broken("section"), Mistake("line-unknown", message, column, end, help, fix)
-    if "|" in parts.text and _chordlike(word):
+    if "|" in parts.text and chordlike(word):
         message = "the row has no bar line at its start"
         fix = ((column, column, "| "),)
         return syntax.Broken("chords"), Mistake("row-bar", message, column, end, "begin the row with |", fix)
@@ -195,5 +195,6 @@ def unknown_line(parts: Split) -> tuple[syntax.Broken, Mistake]:
     return syntax.Broken(""), Mistake("line-unknown", f'"{shown}" begins no line of a chart', column, end, help)
 
 
-def _chordlike(word: str) -> bool:
+def chordlike(word: str) -> bool:
+    """Whether a word can stand for a chord, or a measure, in a row of chords."""
     return word in ("%", "NC", "N.C.") or (len(word) <= 16 and read_chord(word, Key(0)) is not None)

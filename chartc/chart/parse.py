@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from chartc.chart import syntax
 from chartc.chart.findings import Findings
 from chartc.chart.lines import Split, character, split
-from chartc.chart.mistakes import Mistake, explain, unknown_line
+from chartc.chart.mistakes import Mistake, chordlike, explain, unknown_line
 from chartc.text.grammar import grammar
 from chartc.text.source import Source
 
@@ -104,15 +104,13 @@ def _parse(start: str, text: str) -> tuple[syntax.Node, Mistake | None]:
     length = len(text)
     mistake: Mistake | None = None
     if is_row and not bare.endswith("|") and "|" in bare:
-        # the row is read as if its last bar line stood there, so that its other mistakes are found too
-        mistake = Mistake(
-            "row-bar",
-            "the row has no bar line at its end",
-            len(text),
-            len(text) + 1,
-            "end the row with |",
-            ((len(text) + 1, len(text) + 1, " |"),),
-        )
+        # the row is read as if its last bar line stood there, so that its other mistakes are found too; it is put there unasked only where
+        # what stands behind the last one is a measure
+        last = bare.rpartition("|")[2].split()
+        sure = start != "chord_row" or all(chordlike(word) or word == "/" for word in last)
+        fix = ((length + 1, length + 1, " |"),) if sure else ()
+        message = "the row has no bar line at its end"
+        mistake = Mistake("row-bar", message, length, length + 1, "end the row with |", fix)
         text += " |"
     try:
         node: Any = parser().parse(text, start=start)

@@ -75,6 +75,8 @@ LEFT = {
     "a section with a number and nothing after it": HEAD + "section verse 2\n| G |\n",
     "a numbered section that is not there": HEAD + "form verse 1, verse 3\nsection verse 1, 1 measure\n| G |\n"
     "section verse 2, 1 measure\n| G |\n",
+    "how often a row is played, behind its end": HEAD + TWO + "| G | C | x2\n",
+    "which ending a row is, behind its end": HEAD + TWO + "| G | C | 1st time\n",
     "a word that is like two": HEAD + "form veose\nsection verse, 1 measure\n| G |\nsection venose, 1 measure\n| G |\n",
     "a short word": HEAD + ONE + "ask | lov |\n",
     "a control character, which may end a line": HEAD.replace("Ferry", "Fer\x0bry") + ONE,
