@@ -27,7 +27,7 @@ WORDS = {
     "fill": "a phrase end without an answer, or an answer in the wrong place",
     "lead-in": "a tail that is missing or leads nowhere",
     "downbeat": "no clear chord tone where the chord changes",
-    "clash": "notes that rub against the chord",
+    "clash": "notes that rub against the chord or the key",
     "return": "another lick belongs to this place of the phrase",
     "contrast": "too like the other sections in place or fullness",
     "drive": "not rolling, or from another meter",
@@ -182,6 +182,14 @@ def _lead_in(pool: Pool, x: Context, _: Setting) -> Ints:
     return np.where(tails, 8, 0)
 
 
+def _clash(pool: Pool, x: Context, _: Setting) -> Ints:
+    """What rubs against the chord, and against the key: in a minor one its major third, but on the way to another chord."""
+    if x.against < 0:
+        return pool.clash
+    body = pool.note_at < x.ticks - pool.tail[pool.owner]
+    return pool.clash + 2 * pool.count(body & (pool.note_pitch % 12 == x.against))
+
+
 def _downbeat(pool: Pool, x: Context, _: Setting) -> Ints:
     """At a change of chord its root, third or fifth sounds on the downbeat, and the third within two beats. A vamp begins with the
     chord's bass."""
@@ -248,7 +256,7 @@ COSTS = (
     Cost("fill", _fill, lambda x, _: (x.job, x.voice, x.phrase_end, x.full, x.place % 2)),
     Cost("lead-in", _lead_in, lambda x, _: (x.meets, x.next_change, x.motif % 2)),
     Cost("downbeat", _downbeat, lambda x, _: (x.change, x.gap)),
-    Cost("clash", lambda pool, _, __: pool.clash, lambda _, __: None),
+    Cost("clash", _clash, lambda x, _: x.against),
     Cost("return", _return, lambda x, _: (x.motif, x.letter)),
     Cost("region", lambda pool, _, __: pool.hops, lambda _, __: None),
     Cost("contrast", _contrast, lambda x, _: (x.job, x.kind, x.voice, x.tempo)),

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from chartc.chart.song import Measure, Request, Section, Song, VoiceStretch, sung, sung_only
+from chartc.theory import pitch
 from chartc.theory.chord import Chord, degree_label
+from chartc.theory.key import Key
 from chartc.theory.meter import Meter
 
 Job = Literal["break", "answer", "behind", "chop", "support"]
@@ -60,6 +62,8 @@ class Context:
     """Equal for slots at the same place of phrases that return; prefers the same lick there and another one elsewhere."""
     letter: int
     """Equal for phrases that return: a roll belongs to its phrase."""
+    against: int = -1
+    """The pitch class of the major third of a minor key, where it is no tone of the chord; else -1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,9 +207,16 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
                 # measure of phrase, and half of the measure: a letter's phrases look alike
                 motif=(letter * 31 + place * 7 + (3 if stretch.at else 0)) % 997,
                 letter=letter,
+                against=_against(song.key, here),
             )
             slots.append(Slot(s, m, stretch.at, stretch.ticks, here, measure.requests[k], context, phrase))
     return Cut(tuple(slots), follows, played)
+
+
+def _against(key: Key, chord: Chord) -> int:
+    """The tone that turns a minor key to major: its third, which licks over the 5 chord have as their sixth."""
+    third = (pitch.pitch_class(key.tonic) + 4) % 12
+    return third if key.mode in ("minor", "dorian") and third not in chord.classes else -1
 
 
 def _follow(

@@ -69,6 +69,7 @@ GRAZE = "{name: graze, role: lick, chord: G, strings: 3 1 3 2 3 1 3 1, frets: 0 
 HOLE = "{name: hole, role: lick, chord: G, strings: 3 2 1 2 3 2 . ., frets: 0 0 0 0 0 0 . ., picks: T I M I T I . .}"
 BARE = "{name: bare, role: lick, chord: D7, strings: 1 4 1 4 1 4 1 4, frets: 0 0 0 0 0 0 0 0, picks: M T M T M T M T}"
 NAMED = "{name: named, role: lick, chord: D7, strings: 1 2 3 1 2 3 1 2, frets: 0 1 2 0 1 2 0 1, picks: M I T M I T M I}"
+SIXTH = "{name: sixth, role: lick, chord: D7, tensions: [6], strings: 1 2 3 1 2 3 1 2, frets: 0 0 2 0 0 2 0 1, picks: M I T M I T M I}"
 ON_FIFTH = (
     "{name: on-fifth, role: lick, chord: G, strings: 3 2 1 2 3 2 3 1, frets: 0 0 0 0 0 0 0 0, picks: T I M I T I T M}"
 )
@@ -96,6 +97,8 @@ WEIGHED: list[tuple[str, str, str, tuple[str, ...], int, str, str, dict[str, str
     ("a chord tone where the chord changes", "downbeat", "| D7 | G |\nask | roll | lick |", (PLAIN, ODD, FLOOR), 1, "odd", "floor", FAST),
     ("its third soon after", "downbeat", "| D7 | G |\nask | roll | lick |", (PLAIN, NO_THIRD, FLOOR), 1, "no-third", "floor", FAST),
     ("a note a half step above a chord tone is short", "clash", "| G |", (RUB, GRAZE), 0, "rub", "graze", FAST),
+    ("no major third in a minor key", "clash", "| D7 |", (SIXTH, NAMED), 0, "sixth", "named", {"key": "G minor", **FAST}),
+    ("a sixth over the 5 chord of a major key", "clash", "| D7 |", (SIXTH, NAMED), 0, "sixth", "sixth", FAST),
     ("a chorus is full", "contrast", "section chorus, 1 measure\n| G |", (PLAIN, SLOW), 0, "slow", "plain", FAST),
     ("chop behind a break", "contrast", "section break, 1 measure\nlead fiddle\n| G |", (PLAIN, CHOP), 0, "plain", "chop", FAST),
     ("rolls are full", "drive", "section break, 1 measure\nlead banjo\n| G |", (SLOW, PLAIN), 0, "slow", "plain", FAST),
