@@ -13,7 +13,7 @@ from chartc.chart.findings import Findings, count, number
 from chartc.chart.group import Block, Row
 from chartc.chart.repeats import Repeats, played
 from chartc.chart.sides import beneath
-from chartc.chart.song import SECTION_KINDS, Measure, Repeat, Section, named_leader
+from chartc.chart.song import CALLED, SECTION_KINDS, Measure, Repeat, Section, named_leader
 from chartc.chart.vocabulary import Vocabulary
 from chartc.text.source import Span
 
@@ -123,7 +123,7 @@ def kind_of(label: str) -> str:
     where there is none, a verse."""
     words = label.casefold().split()
     own = words[: words.index("as", 1)] if "as" in words[1:] else words
-    return next((word for word in own if word in SECTION_KINDS), "verse")
+    return next((CALLED.get(word, word) for word in own if word in SECTION_KINDS or word in CALLED), "verse")
 
 
 def identifier(label: str, taken: set[str]) -> str:

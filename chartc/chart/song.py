@@ -30,7 +30,10 @@ SECTION_KINDS = (
     "ending",
     "intro",
 )
-"""The first of these words in a section's name says its kind; any other name makes a section of the kind `verse`."""
+"""The first of these words in a section's name, or of `CALLED`, says its kind; any other name makes a section of the kind `verse`."""
+
+CALLED = {"solo": "break", "instrumental": "break", "refrain": "chorus", "outro": "ending"}
+"""Other words for some of them."""
 
 INSTRUMENTAL = frozenset({"kickoff", "intro", "break", "turnaround", "interlude"})
 """Kinds in which nobody sings, unless the chart says so."""

@@ -121,11 +121,13 @@ def leader(section: Section) -> str:
 
 def job(section: Section, voice: Voice) -> Job:
     """What the banjo does in a section where the voice does this, from who leads, answers and chops. Who both chops and answers chops
-    while somebody sings."""
+    while somebody sings; behind an instrument the banjo answers at the ends of lines alone, if it is to."""
     lead = leader(section)
     if lead == "banjo":
         return "break"
     if lead != "voice":
+        if section.fills == "banjo" and voice in ("held", "silent"):
+            return "answer"
         return "support" if section.chop not in ("", "banjo", "nobody") else "chop"
     if section.chop == "banjo" and (section.fills != "banjo" or voice == "sung"):
         return "chop"
@@ -169,7 +171,9 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
     slots: list[Slot] = []
     for s, section in enumerate(sung_only(song).sections):
         phrases = _phrases(section, phrase_length)
-        sung = leader(section) == "voice"
+        lead = leader(section)
+        # an instrument's lines end as the voice's do, for a banjo that is to answer
+        answers = lead not in ("voice", "banjo") and section.fills == "banjo"
         numbers = [n for n, entry in enumerate(raw) if entry[0] == s]
         for n in numbers:
             _, m, k = raw[n]
@@ -177,7 +181,9 @@ def cut(song: Song, phrase_length: int = 4) -> Cut:
             stretch = measure.stretches[k]
             here = chord(n)
             place, length, phrase, letter, final = phrases[m]
-            voice, gap = _voice(measure, stretch.at, stretch.ticks, sung, place == length or n == last)
+            ends = place == length or n == last
+            heard = lead == "voice" or (answers and ends)
+            voice, gap = _voice(measure, stretch.at, stretch.ticks, heard, ends)
             nexts = [chord(x) for x in afters.get(n, [])]
             context = Context(
                 chord=here,

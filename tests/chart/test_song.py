@@ -223,6 +223,7 @@ def test_a_chart_written_in_another_key_and_back_keeps_its_melody(mode: Mode) ->
     [
         ("verse", "verse"), ("last chorus", "chorus"), ("fiddle break as verse", "break"), ("half verse two", "verse"),
         ("chorus tag", "chorus"), ("way out", "verse"), ("as verse", "verse"), ("Part Two as chorus", "verse"),
+        ("fiddle solo", "break"), ("outro", "ending"), ("refrain two", "chorus"), ("instrumental as verse", "break"),
     ],
 )  # fmt: skip
 def test_a_word_of_the_name_says_the_kind(label: str, kind: str) -> None:

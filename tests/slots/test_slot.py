@@ -110,6 +110,14 @@ def test_phrases_end_in_a_gap_where_the_chart_says_nothing() -> None:
     assert [s.context.voice for s in halves[-2:]] == ["held", "silent"]
 
 
+def test_the_banjo_answers_an_instrument_where_its_lines_end() -> None:
+    """Protects `lead mandolin, fills banjo`: chop through the line, an answer at its end; a banjo that is not asked to fill only chops."""
+    rows = "section break, 4 measures\nlead mandolin{}\n| G | C | D7 | G |"
+    asked = [(s.context.job, s.context.voice) for s in slots(rows.format(", fills banjo"))]
+    assert asked == [("chop", "none")] * 3 + [("answer", "held")]
+    assert [s.context.job for s in slots(rows.format(", fills fiddle"))] == ["chop"] * 4
+
+
 def test_nothing_leads_into_a_stop() -> None:
     """Protects stops: before a measure without a chord the next chord is nothing to lead to, inside a section and at its end; where another
     chord follows at once it is."""
