@@ -6,14 +6,14 @@ import datetime
 import os
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
 from chartc.book.gather import matching
 from chartc.book.singers import Singer, read_key, read_singers
 from chartc.text.calendar import DAYS, MONTHS
-from chartc.text.diagnostic import Diagnostic, nearest
+from chartc.text.diagnostic import Diagnostic, has_errors, nearest
 from chartc.text.reading import decode
 from chartc.text.source import Source, Span
 from chartc.text.tree import Branch, Leaf, Picker, Table, read_tree
@@ -68,13 +68,15 @@ class BookList:
     least_retuning: bool
     keys: tuple[str, ...]
     listings: tuple[str, ...]
+    sound: bool = True
 
 
 _DURATION = re.compile(r"([0-9]{1,2}):([0-5][0-9])")
 
 
 def read_list(source: Source, path: Path, read: Read) -> tuple[BookList | None, tuple[Diagnostic, ...]]:
-    """The list in a text that stands at `path`; None where it is wrong. Every error has its place, and all are found at once."""
+    """The list in a text that stands at `path`; None where it is no list. Every error has its place, and all are found at once; what is
+    right of a list with errors, which is not `sound`, is there to be checked further."""
     found: list[Diagnostic] = []
     tree, errors = read_tree(source)
     found.extend(errors)
@@ -90,7 +92,7 @@ def read_list(source: Source, path: Path, read: Read) -> tuple[BookList | None, 
     made = reader.set_list() if first == "set-list" else reader.songbook()
     reader.pick.done()
     found.extend(unprintable(reader.printed))
-    return (None if any(d.severity == "error" for d in found) else made), tuple(found)
+    return replace(made, sound=not has_errors(found)), tuple(found)
 
 
 class _Reader:

@@ -145,7 +145,7 @@ def _from_list(name: str, player: Player, args: argparse.Namespace, asked: list[
     book, errors = read_list(source, Path(name), lambda path: Path(path).read_bytes())
     found.extend(errors)
     code = shared.FINE
-    if book is None:
+    if book is None or not book.sound:
         return code
     playing = seats(book, player, shared.load_player(args))
     found.extend(playing.found)

@@ -78,7 +78,7 @@ def _listed(
         return code
     listed, found = read_list(source, Path(name), contents)
     findings.extend(found)
-    if listed is None:
+    if listed is None or not listed.sound:
         return code
     playing = seats(listed, player, shared.load_player(args))
     findings.extend(playing.found)

@@ -83,6 +83,26 @@ def test_a_wrong_player_of_a_list_is_said(tmp_path: Path, capsys: pytest.Capture
         assert code == 1 and "orla.yaml:3:1: error:" in err
 
 
+@pytest.mark.parametrize("command", ["check", "build"])
+def test_a_wrong_singer_hides_no_other_mistake(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Protects the report: a singer who is not known, and a key that does not suit the song of another entry, are said in one run; nothing is
+    made of such a list."""
+    pair(tmp_path, "| | |")
+    path = tmp_path / "weir.yaml"
+    (tmp_path / "singers.yaml").write_text("singers:\n  - name: Ada Moss\n    range: C4 to B4\n", encoding="utf-8")
+    path.write_text(
+        "set-list: At the Weir\nsingers: singers.yaml\nsets:\n  - songs:\n"
+        "      - {song: pins.chartc, sings: Nobody}\n      - {song: pins.chartc, key: E minor}\n",
+        encoding="utf-8",
+    )
+    out = ["--out", tmp_path / "out"] if command == "build" else []
+    code, _, err = run(capsys, command, path, *out)
+    assert code == 1 and "[singer-unknown]" in err and "[key-mode]" in err
+    assert not list(tmp_path.glob("out/*.pdf"))
+
+
 def test_each_player_practises(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Protects the weeks before the show: a plan for each player, of that player's licks, in a file of the player's name and with the name
     on the sheet; data says whose days they are."""
