@@ -16,7 +16,7 @@ from chartc.slots.eliminate import WIDEST
 from chartc.slots.fifth import untouched
 from chartc.slots.joins import Costs
 from chartc.slots.part import FilledSlot, Part
-from chartc.slots.problem import Means, Problem, Solution, build_problem, unmet_requests
+from chartc.slots.problem import NEAR, Means, Problem, Solution, build_problem, unmet_requests
 from chartc.slots.slot import cut
 from chartc.slots.unfold import before_each_neighbour, for_each_time, merged
 from chartc.text.diagnostic import Diagnostic, in_order
@@ -37,9 +37,9 @@ def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Sol
     """The problem of a song in its key and the best solution, None where pins contradict each other.
 
     A form so tangled that tables of more than `widest` entries would be needed, and for which no choice is found that is surely near the
-    best, is loosened: its sections are printed once before each neighbour, and if need be once for each time they are played; the
-    problem's remarks say so. Where the player wants another way
-    for each return, sections are printed once for each time at once.
+    best, is loosened: its sections are printed once before each neighbour, and if need be once for each time they are played, unless
+    that is hardly better; the problem's remarks say so. Where the player wants another way for each return, sections are printed once
+    for each time at once.
     """
     remarks: tuple[str, ...] = ()
     if means.vary:
@@ -49,12 +49,16 @@ def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Sol
     if errors:
         return problem, None, in_order((*problem.found, *errors))
     best = problem.solve(_vocabulary_limit(problem, means))
+    once, as_written = problem, best
     for loosen in (before_each_neighbour, for_each_time):
         if best.near:
             break
         loose, remarks = loosen(song)
         problem = replace(build_problem(loose, means), remarks=remarks, widest=widest)
         best = problem.solve(_vocabulary_limit(problem, means))
+    if as_written.total <= NEAR * best.total < NEVER:
+        # what the sections lose by being printed once is not worth more paper
+        problem, best = once, as_written
     if best.total >= NEVER:
         return problem, None, in_order((*problem.found, *contradictions(problem, means)))
     if means.vary:

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
+from chartc.slots.choose import choose
+from chartc.slots.joins import Costs
+from chartc.slots.problem import Problem, Solution
 from chartc.slots.unfold import before_each_neighbour, for_each_time, merged
 from tests.slots.small import library, means, part, song, weighing
 
@@ -41,3 +46,22 @@ def test_copies_that_turn_out_alike_are_printed_once() -> None:
         assert len(twice.song.sections) == 4 and "verse is printed 2 times" in twice.remarks[0]
         played = [twice.slots[p.section] for p in twice.song.order]
         assert played == [verse, chorus, other, tag, verse]
+
+
+@pytest.mark.parametrize(("apart", "printed"), [(50, 3), (95, 1), (120, 1)])
+def test_a_tangled_form_is_printed_once_unless_that_costs_much(
+    apart: int, printed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Protects paper: a choice of which nobody knows how far it is from the best stands as the chart is written, unless one with copies of
+    sections costs less by more than a tenth."""
+    of = song(ROWS, lib := library(f"\n  - {ROLL}"))
+    solve = Problem.solve
+
+    def doubtful(self: Problem, extra: dict[int, Costs] | None = None) -> Solution:
+        return replace(solve(self, extra), exact=False, total=apart if self.remarks else 100, least=0)
+
+    monkeypatch.setattr(Problem, "solve", doubtful)
+    problem, solution, _ = choose(of, means(lib, weighing()))
+    assert solution is not None
+    verses = [s for s in problem.song.sections if s.kind == "verse"]
+    assert len(verses) == printed and bool(problem.remarks) == (printed > 1)
