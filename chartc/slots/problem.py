@@ -35,7 +35,7 @@ AGAIN = 2
 NEAR = 1.1
 """A choice that costs at most so many times what no choice costs less than is good enough to print a tangled form as it is written."""
 
-NEXT_LINE = 10
+NEXT_LINE = 20
 """The price of a lick on two neighbouring lines, times the weight of the cost `return`."""
 
 
