@@ -54,9 +54,10 @@ def mend(source: Source, check: Callable[[Source], Sequence[Diagnostic]]) -> Men
     mended: list[Diagnostic] = []
     tries = max(1, min(MOST_TRIED, MOST_READ // max(1, len(source.text))))
     refused: set[tuple[str, tuple[tuple[int, int, str], ...]]] = set()
+    vain = 0
     for _ in range(min(ROUNDS, tries)):
         ready = _apart([d for d in found if d.fix and _key(d) not in refused])
-        if not ready or len(found) > MOST_FOUND or len(refused) >= tries:
+        if not ready or len(found) > MOST_FOUND or vain >= tries:
             break
         for attempt in [ready] if len(ready) == 1 else [ready, *([d] for d in ready[:tries])]:
             trial = Source(source.name, apply(source, (edit for d in attempt for edit in d.fix)))
@@ -66,9 +67,11 @@ def mend(source: Source, check: Callable[[Source], Sequence[Diagnostic]]) -> Men
             if _errors(after) <= most and _gone(attempt, found, after):
                 source, found = trial, after
                 mended += attempt
+                refused.clear()  # what made things worse may make them better now
                 break
             if len(attempt) == 1:
                 refused.add(_key(attempt[0]))
+                vain += 1
     return Mended(source, tuple(mended), found)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 
 from chartc.chart import read_chart
 from chartc.chart.habits import HABITS
@@ -119,6 +119,7 @@ def test_every_habit_is_tested() -> None:
 
 @settings(max_examples=300)
 @given(damaged())
+@example("\ntempo section verse, 3 measures\n|\n D |tempo section verse, 3 measures\n|\n D | D A | D / / A / G |\n")
 def test_mending_never_makes_a_chart_worse(text: str) -> None:
     """Protects charts from their mending: whatever is written, there are never more errors than before, a chart that can be
     read means the same, and mending again changes nothing."""
