@@ -86,12 +86,12 @@ def _list(
     if source is not None:
         listed, found = read_list(source, Path(name), run.read)
         outcome.found.extend(found)
-    if listed is not None and not listed.sound:
-        # nothing is made of it, but what else is wrong is said at once
-        _, found, trouble = resolve(listed, usual, run.read)
-        outcome.found.extend(found)
-        outcome.trouble.extend(trouble)
     if listed is None or not listed.sound:
+        if listed is not None:
+            # nothing is made of it, but what else is wrong is said at once
+            _, found, trouble = resolve(listed, usual, run.read)
+            outcome.found.extend(found)
+            outcome.trouble.extend(trouble)
         failed(name)
         return
     for listing in listed.listings:

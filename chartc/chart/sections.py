@@ -13,7 +13,7 @@ from chartc.chart.findings import Findings, count, number
 from chartc.chart.group import Block, Row
 from chartc.chart.repeats import Repeats, played
 from chartc.chart.sides import beneath
-from chartc.chart.song import CALLED, SECTION_KINDS, Measure, Repeat, Section, named_leader
+from chartc.chart.song import CALLED, SECTION_KINDS, Measure, Repeat, Section, named_leader, own_words
 from chartc.chart.vocabulary import Vocabulary
 from chartc.text.source import Span
 
@@ -121,9 +121,7 @@ def _where(block: Block, measures: int) -> tuple[Span, str]:
 def kind_of(label: str) -> str:
     """A section's kind: the first word of its name that is one of the known kinds, but not of what it borrows (`fiddle break as verse`);
     where there is none, a verse."""
-    words = label.casefold().split()
-    own = words[: words.index("as", 1)] if "as" in words[1:] else words
-    return next((CALLED.get(word, word) for word in own if word in SECTION_KINDS or word in CALLED), "verse")
+    return next((CALLED.get(w, w) for w in own_words(label) if w in SECTION_KINDS or w in CALLED), "verse")
 
 
 def identifier(label: str, taken: set[str]) -> str:

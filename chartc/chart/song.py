@@ -35,8 +35,14 @@ SECTION_KINDS = (
 CALLED = {"solo": "break", "instrumental": "break", "refrain": "chorus", "outro": "ending"}
 """Other words for some of them."""
 
-INSTRUMENTAL = frozenset({"kickoff", "intro", "break", "turnaround", "interlude"})
-"""Kinds in which nobody sings, unless the chart says so."""
+UNSUNG = {"break": "another", "interlude": "another", "kickoff": "banjo", "turnaround": "banjo", "intro": "banjo"}
+"""Kinds in which nobody sings, unless the chart says so, and who leads there: the banjo, or another instrument."""
+
+
+def own_words(label: str) -> list[str]:
+    """The words of a section's name, but for what it borrows (`fiddle break as verse`)."""
+    words = label.casefold().split()
+    return words[: words.index("as", 1)] if "as" in words[1:] else words
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,20 +258,17 @@ INSTRUMENTS = frozenset(
     ]
 )  # fmt: skip
 """Words for who plays: another name is a person's."""
+NO_ONE = frozenset({"band", "instrument", "instruments", "nobody"})
+"""Those of them that mean no single instrument."""
 
 
 def named_leader(label: str, kind: str, others: Sequence[str]) -> str:
     """The instrument in the name of a break, a kickoff or the like, as in `fiddle break`: it leads there, unless it is one of the `others`
     that have another job. The banjo comes first; empty where there is none."""
-    if kind not in INSTRUMENTAL:
+    if kind not in UNSUNG:
         return ""
-    own = label.casefold().partition(" as ")[0].split()
-    words = [w for w in own if w in INSTRUMENTS - EVERYBODY and w not in others]
+    words = [w for w in own_words(label) if w in INSTRUMENTS - NO_ONE and w not in others]
     return "banjo" if "banjo" in words else words[0] if words else ""
-
-
-EVERYBODY = frozenset({"band", "instrument", "instruments", "nobody"})
-"""Words of those that mean no one of the band."""
 
 
 def sung(section: Section) -> bool:
@@ -275,8 +278,7 @@ def sung(section: Section) -> bool:
         return True
     if not who or not INSTRUMENTS.isdisjoint(who):
         return False
-    called = section.label.casefold().partition(" as ")[0].split()
-    return section.kind in ("chorus", "bridge") or (section.kind == "verse" and "verse" in called)
+    return section.kind in ("chorus", "bridge") or (section.kind == "verse" and "verse" in own_words(section.label))
 
 
 def sung_only(song: Song) -> Song:
@@ -284,7 +286,7 @@ def sung_only(song: Song) -> Song:
     written: an instrument leads there, or the section is of a kind that nobody sings."""
     sections: list[Section] = []
     for s in song.sections:
-        if s.borrowed and not sung(s) and (s.lead or s.kind in INSTRUMENTAL):
+        if s.borrowed and not sung(s) and (s.lead or s.kind in UNSUNG):
             silent = [replace(m, words="", voice=()) if m.words or m.voice else m for m in s.measures]
             s = replace(s, measures=tuple(silent))
         sections.append(s)

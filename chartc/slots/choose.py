@@ -56,7 +56,7 @@ def choose(song: Song, means: Means, widest: int = WIDEST) -> tuple[Problem, Sol
         loose, remarks = loosen(song)
         problem = replace(build_problem(loose, means), remarks=remarks, widest=widest)
         best = problem.solve(_vocabulary_limit(problem, means))
-    if as_written.total <= NEAR * best.total < NEVER:
+    if as_written.total < NEVER and as_written.total <= NEAR * best.total:
         # what the sections lose by being printed once is not worth more paper
         problem, best = once, as_written
     if best.total >= NEVER:
@@ -236,7 +236,7 @@ def part_of(problem: Problem, solution: Solution, way: int = 1) -> Part:
     slots = tuple(tuple(tuple(m) for m in s) for s in out)
     drone = problem.instrument.drone
     played = any(n.string == drone for c in solution.chosen for n in c.notes)
-    fifth = problem.fifth if played else untouched(song, problem.instrument)
+    fifth = problem.fifth if drone is None or played else untouched(song, problem.instrument.strings[drone - 1])
     return Part(song, problem.instrument, fifth, slots, way, solution.total, problem.remarks)
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 from functools import lru_cache
 
 from chartc.chart.song import Song
-from chartc.neck.instrument import FifthString, Instrument
+from chartc.neck.instrument import FifthString, Instrument, String
 from chartc.theory import pitch
 from chartc.theory.chord import Chord
 
@@ -69,7 +69,7 @@ def fifth_string(song: Song, instrument: Instrument, spikes: tuple[int, ...]) ->
         return (over + outside + 0.4 * work, fret, midi)
 
     work, fret, midi = min(options, key=cost)
-    name = pitch.note_name(midi, song.key.signature)[:-1]
+    name = _letter(song, midi)
     if work == 0:
         words = f"{name}, as tuned"
     elif work == 1:
@@ -83,10 +83,10 @@ def fifth_string(song: Song, instrument: Instrument, spikes: tuple[int, ...]) ->
     return FifthString(fret, midi, words)
 
 
-def untouched(song: Song, instrument: Instrument) -> FifthString:
+def untouched(song: Song, string: String) -> FifthString:
     """How the short string stands where nothing is played on it: nobody tunes it for that."""
-    drone = instrument.drone
-    if drone is None:
-        return fifth_string(song, instrument, ())
-    midi = instrument.strings[drone - 1].open
-    return FifthString(0, midi, f"{pitch.note_name(midi, song.key.signature)[:-1]}, as tuned; not played")
+    return FifthString(0, string.open, f"{_letter(song, string.open)}, as tuned; not played")
+
+
+def _letter(song: Song, midi: int) -> str:
+    return pitch.note_name(midi, song.key.signature)[:-1]

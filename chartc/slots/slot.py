@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Literal
 
-from chartc.chart.song import Measure, Request, Section, Song, VoiceStretch, sung, sung_only
+from chartc.chart.song import UNSUNG, Measure, Request, Section, Song, VoiceStretch, sung, sung_only
 from chartc.theory import pitch
 from chartc.theory.chord import Chord, degree_label
 from chartc.theory.key import Key
@@ -62,7 +62,7 @@ class Context:
     """Equal for slots at the same place of phrases that return; prefers the same lick there and another one elsewhere."""
     letter: int
     """Equal for phrases that return: a roll belongs to its phrase."""
-    against: int = -1
+    against: int
     """The pitch class of the major third of a minor key, where it is no tone of the chord; else -1."""
 
 
@@ -114,8 +114,7 @@ def leader(section: Section) -> str:
     if section.lead:
         rows = any(v.state != "silent" for m in section.measures for v in m.voice)
         return "voice" if sung(section) or (rows and section.lead != "banjo") else section.lead
-    by_kind = {"break": "another", "interlude": "another", "kickoff": "banjo", "turnaround": "banjo", "intro": "banjo"}
-    lead = by_kind.get(section.kind, "voice")
+    lead = UNSUNG.get(section.kind, "voice")
     return "another" if lead == "banjo" and section.chop == "banjo" else lead
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from chartc.slots.choose import choose
+from chartc.slots.costs import NEVER
 from chartc.slots.joins import Costs
 from chartc.slots.problem import Problem, Solution
 from chartc.slots.unfold import before_each_neighbour, for_each_time, merged
@@ -48,7 +49,7 @@ def test_copies_that_turn_out_alike_are_printed_once() -> None:
         assert played == [verse, chorus, other, tag, verse]
 
 
-@pytest.mark.parametrize(("apart", "printed"), [(50, 3), (95, 1), (120, 1)])
+@pytest.mark.parametrize(("apart", "printed"), [(50, 3), (95, 1), (120, 1), (NEVER, 1)])
 def test_a_tangled_form_is_printed_once_unless_that_costs_much(
     apart: int, printed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
